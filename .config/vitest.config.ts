@@ -1,0 +1,13 @@
+import { resolve } from 'node:path';
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  root: resolve(import.meta.dirname, '..'),
+  test: {
+    include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
+    exclude: ['tests/browser/**'],
+    environment: 'node',
+    testTimeout: 60_000,
+    pool: 'threads',
+  },
+});

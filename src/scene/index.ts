@@ -1,0 +1,2 @@
+export * from './massing/types.ts';
+export * from './records/index.ts';
