@@ -1,7 +1,6 @@
 import type { Conditions } from '../lights/index.ts';
 import type { SchemeChange } from '../review/index.ts';
-import type { FixtureRecord, PropertyDocument, SchemeRecord, Vec3 } from '../scene/index.ts';
-import type { CameraPose } from '../view/index.ts';
+import type { CameraPose, FixtureRecord, PropertyDocument, SchemeRecord, Vec3 } from '../scene/index.ts';
 
 export type MarginList = 'property' | 'lights' | 'wiring' | 'review' | 'compare' | 'sheets';
 export type Selection = { kind: 'none' } | { kind: 'lights'; ids: string[] } | { kind: 'finding'; id: string } | { kind: 'part'; id: string };

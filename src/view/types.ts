@@ -1,14 +1,6 @@
 import type { Conditions } from '../lights/index.ts';
-import type { FixtureRecord, LampRecord, Vec3 } from '../scene/index.ts';
+import type { CameraPose, FixtureRecord, LampRecord, Vec3 } from '../scene/index.ts';
 import type { LightClient } from '../worker/index.ts';
-
-/** Level camera with lens shift, so that uprights stay upright while |pitch| is small. */
-export interface CameraPose {
-  eye: Vec3;
-  lookAt: Vec3;
-  /** Horizontal field of the picture, full angle. */
-  fieldDeg: number;
-}
 
 export interface NightPictureProps {
   client: LightClient;
