@@ -1,1 +1,1 @@
-export * from './types.ts';
+export * from "./types.ts";

@@ -1,42 +1,42 @@
 /** Result of the cable solve. Volts and amperes are null where there is no operating point. */
 export interface PowerResult {
-  drawFactor: number;
-  transformers: TransformerResult[];
-  runs: RunResult[];
-  fixtures: FixturePower[];
-  /** Lights of the scheme on no run. */
-  notWired: string[];
-  assumptions: string[];
+	drawFactor: number;
+	transformers: TransformerResult[];
+	runs: RunResult[];
+	fixtures: FixturePower[];
+	/** Lights of the scheme on no run. */
+	notWired: string[];
+	assumptions: string[];
 }
 export interface TransformerResult {
-  id: string;
-  name: string;
-  watts: number;
-  voltAmperes: number | null;
-  capacityVa: number;
-  loadFraction: number | null;
-  amperes: number | null;
+	id: string;
+	name: string;
+	watts: number;
+	voltAmperes: number | null;
+	capacityVa: number;
+	loadFraction: number | null;
+	amperes: number | null;
 }
 export interface RunResult {
-  id: string;
-  name: string;
-  transformerId: string;
-  amperes: number | null;
-  lengthM: number;
-  lossW: number | null;
-  markedWatts: number;
-  /** False: the run has no steady state at this draw. */
-  solved: boolean;
-  /** Most watts a single lump at the far end could pass (V0²/4R × PF), for the sentence. */
-  mostWatts: number;
+	id: string;
+	name: string;
+	transformerId: string;
+	amperes: number | null;
+	lengthM: number;
+	lossW: number | null;
+	markedWatts: number;
+	/** False: the run has no steady state at this draw. */
+	solved: boolean;
+	/** Most watts a single lump at the far end could pass (V0²/4R × PF), for the sentence. */
+	mostWatts: number;
 }
 export interface FixturePower {
-  id: string;
-  runId: string | null;
-  volts: number | null;
-  amperes: number | null;
-  watts: number;
-  /** Solved volts with all of its transformer's lamps running − its lamp's `startV`. */
-  startMarginV: number | null;
-  lengthGuessed: boolean;
+	id: string;
+	runId: string | null;
+	volts: number | null;
+	amperes: number | null;
+	watts: number;
+	/** Solved volts with all of its transformer's lamps running − its lamp's `startV`. */
+	startMarginV: number | null;
+	lengthGuessed: boolean;
 }

@@ -1,3 +1,3 @@
-export * from './camera.ts';
-export * from './massing/types.ts';
-export * from './records/index.ts';
+export * from "./camera.ts";
+export * from "./massing/types.ts";
+export * from "./records/index.ts";
