@@ -1,1 +1,2 @@
-export * from "./types.ts";
+export * from "./library.ts";
+export type * from "./types.ts";
