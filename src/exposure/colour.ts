@@ -93,14 +93,10 @@ export function pulledIntoGamut(rgb: Rgb): Rgb {
 	].map((c) => Math.max(0, c)) as unknown as Rgb;
 }
 
-/**
- * Chromatic adaptation of the display: linear sRGB of the scene → linear sRGB in which light of `whiteK` is neutral.
- * Full von Kries scaling of Bradford cones from the Planckian white to the white of sRGB (D65).
- */
-export function adaptationMatrix(whiteK: number = DISPLAY_WHITE_K): Matrix3 {
-	const [x, y] = planckianXy(whiteK);
-	const from = applyMatrix(coneFromXyz, [x / y, 1, (1 - x - y) / y]);
-	const to = applyMatrix(coneFromXyz, applyMatrix(xyzFromSrgb, [1, 1, 1]));
+/** Full von Kries scaling of Bradford cones from one white (XYZ) to another: the matrix acts on XYZ. */
+export function bradfordMatrix(fromWhiteXyz: Rgb, toWhiteXyz: Rgb): Matrix3 {
+	const from = applyMatrix(coneFromXyz, fromWhiteXyz);
+	const to = applyMatrix(coneFromXyz, toWhiteXyz);
 	const scale: Matrix3 = [
 		to[0] / from[0],
 		0,
@@ -112,7 +108,19 @@ export function adaptationMatrix(whiteK: number = DISPLAY_WHITE_K): Matrix3 {
 		0,
 		to[2] / from[2],
 	];
-	const xyz = multiply(invert(coneFromXyz), multiply(scale, coneFromXyz));
+	return multiply(invert(coneFromXyz), multiply(scale, coneFromXyz));
+}
+
+/**
+ * Chromatic adaptation of the display: linear sRGB of the scene → linear sRGB in which light of `whiteK` (Planckian) is
+ * neutral, the white of sRGB being D65.
+ */
+export function adaptationMatrix(whiteK: number = DISPLAY_WHITE_K): Matrix3 {
+	const [x, y] = planckianXy(whiteK);
+	const xyz = bradfordMatrix(
+		[x / y, 1, (1 - x - y) / y],
+		applyMatrix(xyzFromSrgb, [1, 1, 1]),
+	);
 	return multiply(srgbFromXyz, multiply(xyz, xyzFromSrgb));
 }
 

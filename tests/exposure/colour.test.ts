@@ -3,6 +3,7 @@ import {
 	adaptationMatrix,
 	adaptToDisplay,
 	applyMatrix,
+	bradfordMatrix,
 	cctToLinearRgb,
 	luminanceOf,
 	planckianUv,
@@ -97,6 +98,19 @@ describe("display white", () => {
 		expect(warm[1]).toBeGreaterThan(warm[2]);
 		const cool = adaptToDisplay(cctToLinearRgb(6500));
 		expect(cool[2]).toBeGreaterThan(cool[0]);
+	});
+
+	it("equals the published Bradford matrix from D50 to D65 (CSS Color 4; whites by four-digit chromaticity)", () => {
+		const published = [
+			0.955473421488075, -0.02309845494876471, 0.06325924320057072,
+			-0.0283697093338637, 1.0099953980813041, 0.021041441191917323,
+			0.012314014864481998, -0.020507649298898964, 1.330365926242124,
+		];
+		const d50 = [0.3457 / 0.3585, 1, (1 - 0.3457 - 0.3585) / 0.3585] as const;
+		const d65 = [0.3127 / 0.329, 1, (1 - 0.3127 - 0.329) / 0.329] as const;
+		const ours = bradfordMatrix(d50, d65);
+		for (let i = 0; i < 9; i++)
+			expect(ours[i as 0]).toBeCloseTo(published[i] ?? 0, 5);
 	});
 
 	it("maps the white it is made for to neutral", () => {

@@ -162,6 +162,19 @@ describe("sky", () => {
 		expect(at(250, 2)[0]).toBeGreaterThan(at(250, 2)[2]);
 	});
 
+	it("has lobes that vanish opposite the sun and fall as stated between", () => {
+		const at = (azimuth: number, altitude: number) =>
+			luminanceOf(
+				skyRadianceRgb(dusk, "suburb", directionOf(azimuth, altitude)),
+			);
+		// Shape: dome .55 + horizon 1 against dome .55 + zenith .1; lobes (1 + cos)/2 · 2 + ((1 + cos)/2)² · 3.
+		expect(at(70, 0) / at(70, 90)).toBeCloseTo(1.55 / 0.65, 1);
+		expect((at(160, 0) - at(70, 0)) / (at(250, 0) - at(70, 0))).toBeCloseTo(
+			(1 + 0.75) / 5,
+			3,
+		);
+	});
+
 	it("puts the overcast zenith at three times the horizon (CIE standard overcast sky)", () => {
 		const c: SkyConditions = { ...dusk, cloud: "overcast", sunAltitudeDeg: -4 };
 		const zenith = luminanceOf(skyRadianceRgb(c, "darkRural", [0, 1, 0]));
