@@ -1,0 +1,102 @@
+import type { SceneModel } from '../../scene/index.ts';
+import type { BounceCaster, BounceHit } from '../bounce/types.ts';
+import { gatherLeaves, type LeafBodies, opticalDepth } from './leaves.ts';
+import { anyHit, buildTriangleTree, closestHit, type TriangleHit, type TriangleTree } from './triangles.ts';
+
+/** Rays against one property: opaque triangles and leaves. Not re-entrant; one per thread. */
+export interface Caster extends BounceCaster {
+  readonly scene: SceneModel;
+  readonly triangles: TriangleTree;
+  readonly leaves: LeafBodies;
+  /** Rays traced so far, all kinds. */
+  rays: number;
+  /**
+   * True when nothing opaque lies between a surface point and a target, by the contact rule: triangles wholly below
+   * the receiver plane n·x = n·p, or within 0.1 mm of it, do not count. The last 0.1 mm before the target does not either.
+   */
+  sees(px: number, py: number, pz: number, nx: number, ny: number, nz: number, lx: number, ly: number, lz: number): boolean;
+  /** Nearest triangle, with its index in the soup; −1 when the ray escapes. */
+  nearestTriangle(
+    ox: number,
+    oy: number,
+    oz: number,
+    dx: number,
+    dy: number,
+    dz: number,
+    maxM: number,
+    out: TriangleHit,
+  ): boolean;
+  /** Optical depth of the leaves between 0 and maxM along a unit direction. */
+  leafDepth(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, maxM: number): number;
+}
+
+/** Builds the trees of a scene; the caster reads the scene, it never changes it. */
+export function createCaster(scene: SceneModel): Caster {
+  const triangles = buildTriangleTree(scene.occluders);
+  const leaves = gatherLeaves(scene);
+  const hit: TriangleHit = { distanceM: 0, triangle: -1 };
+  const caster: Caster = {
+    scene,
+    triangles,
+    leaves,
+    rays: 0,
+    sees(px, py, pz, nx, ny, nz, lx, ly, lz) {
+      caster.rays++;
+      const dx = lx - px;
+      const dy = ly - py;
+      const dz = lz - pz;
+      const end = 1 - 1e-4 / Math.sqrt(dx * dx + dy * dy + dz * dz);
+      return !anyHit(triangles, px, py, pz, dx, dy, dz, 0, end, nx, ny, nz, nx * px + ny * py + nz * pz);
+    },
+    nearestTriangle(ox, oy, oz, dx, dy, dz, maxM, out) {
+      caster.rays++;
+      return closestHit(triangles, ox, oy, oz, dx, dy, dz, 0, maxM, 0, 0, 0, -1, out);
+    },
+    nearest(ox, oy, oz, dx, dy, dz, maxM, out) {
+      if (!caster.nearestTriangle(ox, oy, oz, dx, dy, dz, maxM, hit)) return false;
+      placeHit(scene, hit, ox, oy, oz, dx, dy, dz, out);
+      return true;
+    },
+    blocked(ox, oy, oz, dx, dy, dz, maxM) {
+      caster.rays++;
+      return anyHit(triangles, ox, oy, oz, dx, dy, dz, 0, maxM, 0, 0, 0, -1);
+    },
+    leafTransmittance(ox, oy, oz, dx, dy, dz, maxM) {
+      return Math.exp(-opticalDepth(leaves, ox, oy, oz, dx, dy, dz, maxM));
+    },
+    leafDepth(ox, oy, oz, dx, dy, dz, maxM) {
+      return opticalDepth(leaves, ox, oy, oz, dx, dy, dz, maxM);
+    },
+  };
+  return caster;
+}
+
+/** Turns a triangle hit into a place on its face. */
+function placeHit(
+  scene: SceneModel,
+  hit: TriangleHit,
+  ox: number,
+  oy: number,
+  oz: number,
+  dx: number,
+  dy: number,
+  dz: number,
+  out: BounceHit,
+): void {
+  out.distanceM = hit.distanceM;
+  out.face = scene.occluders.face[hit.triangle]!;
+  const face = out.face >= 0 ? scene.faces[out.face] : undefined;
+  if (!face) {
+    out.face = -1;
+    out.s = 0;
+    out.t = 0;
+    out.fromFront = true;
+    return;
+  }
+  const x = ox + dx * hit.distanceM - face.origin[0];
+  const y = oy + dy * hit.distanceM - face.origin[1];
+  const z = oz + dz * hit.distanceM - face.origin[2];
+  out.s = x * face.u[0] + y * face.u[1] + z * face.u[2];
+  out.t = x * face.v[0] + y * face.v[1] + z * face.v[2];
+  out.fromFront = dx * face.normal[0] + dy * face.normal[1] + dz * face.normal[2] < 0;
+}

@@ -1,0 +1,3 @@
+export * from './caster.ts';
+export * from './leaves.ts';
+export * from './triangles.ts';
