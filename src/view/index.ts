@@ -1,1 +1,3 @@
-export * from "./types.ts";
+export type * from './layer.ts';
+export { STAGE_MAX_CDM2 } from './layer.ts';
+export type * from './types.ts';

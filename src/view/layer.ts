@@ -1,0 +1,47 @@
+import type { Camera, Object3D, Vector2 } from 'three';
+import type { Conditions } from '../lights/index.ts';
+import type { SceneModel } from '../scene/index.ts';
+import type { FieldUpdate } from '../worker/index.ts';
+
+/** What a fragment writes. */
+export type StageOutput = 'picture' | 'lux' | 'luminance';
+
+/**
+ * Uniform cells shared by every material of the stage; hold on to the cell, the stage changes its value.
+ *
+ * A fragment writes to a half-float target, linear, before exposure:
+ * - `uOutput` 0 (picture, luminance map): `vec4(L, 1)`, L in cd/m² as linear sRGB, at most 30000 (`STAGE_MAX_CDM2`);
+ * - `uOutput` 1 (lux map): `vec4(E, E, E, 1)`, E the illuminance of the surface in lux; what has none (sky, lenses,
+ *   panes) writes `vec4(0)`, alpha 0, and the map leaves it dark.
+ */
+export interface StageUniforms {
+  uOutput: { value: number };
+  /** Radians of view that one drawn pixel spans at the picture's centre. */
+  uPixelRad: { value: number };
+  /** Size of the drawn target, pixels. */
+  uTargetPx: { value: Vector2 };
+}
+export const STAGE_MAX_CDM2 = 30000;
+
+/**
+ * One part of the picture that owns its three.js objects: sky, plants, panes, surfaces, lenses. Made for one scene;
+ * the stage adds `object3d` to its graph and draws only after something changed.
+ */
+export interface StageLayer {
+  readonly object3d: Object3D;
+  /** New light from the worker; layers look only at their own arrays (`cards`, `strands`, slots). */
+  setField?(update: FieldUpdate): void;
+  setConditions?(conditions: Conditions): void;
+  /** Before each drawn frame, after the camera moved. */
+  beforeDraw?(camera: Camera): void;
+  /** The context came back: mark textures and buffers for upload again. */
+  restore?(): void;
+  dispose(): void;
+}
+
+/** How a layer is made; `requestDraw` asks for another frame when something arrives late (a generated texture). */
+export type StageLayerFactory = (context: {
+  scene: SceneModel;
+  uniforms: StageUniforms;
+  requestDraw: () => void;
+}) => StageLayer;
