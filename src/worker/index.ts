@@ -1,1 +1,2 @@
-export * from "./types.ts";
+export * from './client.ts';
+export * from './types.ts';

@@ -1,0 +1,91 @@
+import type { WorkerReply, WorkerRequest } from './messages.ts';
+import type { LightClient, ShowRequest, WorkerEvent } from './types.ts';
+
+/** What the client needs of a worker; tests pass a stand-in. */
+export interface WorkerPort {
+  postMessage(message: WorkerRequest): void;
+  terminate(): void;
+  onmessage: ((event: { data: WorkerReply }) => void) | null;
+  onerror: ((event: { message?: string }) => void) | null;
+}
+
+/**
+ * Handle on the property worker. Newest request wins; events of older revisions are dropped; a worker that dies is
+ * replaced, the last request is sent again once, and what happened is said in a `failed` event.
+ */
+export function createLightClient(createWorker: () => WorkerPort = startPropertyWorker): LightClient {
+  const listeners = new Set<(event: WorkerEvent) => void>();
+  const calls = new Map<number, (value: unknown) => void>();
+  let nextCall = 1;
+  let latest: ShowRequest | undefined;
+  let deathsSinceSettled = 0;
+  let worker = start();
+
+  function start(): WorkerPort {
+    const port = createWorker();
+    port.onmessage = (event) => receive(event.data);
+    port.onerror = (event) => died(event.message ?? 'the worker stopped');
+    return port;
+  }
+
+  function receive(reply: WorkerReply): void {
+    if (reply.type === 'reading' || reply.type === 'remedy') {
+      calls.get(reply.call)?.(reply.type === 'reading' ? reply.reading : reply.remedy);
+      calls.delete(reply.call);
+      return;
+    }
+    if (isStale(reply)) return;
+    if (reply.type === 'settled') deathsSinceSettled = 0;
+    for (const listener of listeners) listener(reply);
+  }
+
+  function isStale(event: WorkerEvent): boolean {
+    if (!latest || event.type === 'scene') return false;
+    // Field updates are increments of the atlas and must all arrive; the rest speaks for one revision.
+    if (event.type === 'field') return false;
+    const revision = event.type === 'judged' ? event.state.revision : event.revision;
+    return revision < latest.revision;
+  }
+
+  function died(message: string): void {
+    for (const answer of calls.values()) answer(undefined);
+    calls.clear();
+    worker.terminate();
+    deathsSinceSettled++;
+    worker = start();
+    const revision = latest?.revision ?? 0;
+    const during = 'the light solve';
+    for (const listener of listeners) listener({ type: 'failed', revision, message, during });
+    if (latest && deathsSinceSettled < 2) worker.postMessage({ type: 'show', request: latest });
+  }
+
+  function call<T>(message: (call: number) => WorkerRequest): Promise<T> {
+    return new Promise<T>((resolve) => {
+      const id = nextCall++;
+      calls.set(id, resolve as (value: unknown) => void);
+      worker.postMessage(message(id));
+    });
+  }
+
+  return {
+    show(request) {
+      latest = request;
+      worker.postMessage({ type: 'show', request });
+    },
+    onEvent(listener) {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+    read: (at, normal) => call((id) => ({ type: 'read', call: id, at, normal })),
+    readAlong: (from, direction) => call((id) => ({ type: 'readAlong', call: id, from, direction })),
+    findRemedy: (finding) => call((id) => ({ type: 'remedy', call: id, finding })),
+    close: () => worker.terminate(),
+  };
+}
+
+function startPropertyWorker(): WorkerPort {
+  return new Worker(new URL('./propertyWorker.ts', import.meta.url), {
+    type: 'module',
+    name: 'property',
+  }) as unknown as WorkerPort;
+}

@@ -1,0 +1,64 @@
+/** Table-driven float32 → IEEE 754 binary16, round to nearest by truncation with carry; values over 65,504 clamp. */
+const base = new Uint16Array(512);
+const shift = new Uint8Array(512);
+for (let i = 0; i < 256; i++) {
+  const e = i - 127;
+  if (e < -24) {
+    base[i] = 0;
+    base[i | 256] = 0x8000;
+    shift[i] = shift[i | 256] = 24;
+  } else if (e < -14) {
+    base[i] = 0x0400 >> (-e - 14);
+    base[i | 256] = (0x0400 >> (-e - 14)) | 0x8000;
+    shift[i] = shift[i | 256] = -e - 1;
+  } else if (e <= 15) {
+    base[i] = (e + 15) << 10;
+    base[i | 256] = ((e + 15) << 10) | 0x8000;
+    shift[i] = shift[i | 256] = 13;
+  } else {
+    base[i] = 0x7bff;
+    base[i | 256] = 0xfbff;
+    shift[i] = shift[i | 256] = 24;
+  }
+}
+const floatView = new Float32Array(1);
+const bitsView = new Uint32Array(floatView.buffer);
+
+/** Nearest half float of a number, as its 16 bits. */
+export function halfFromFloat(value: number): number {
+  floatView[0] = value;
+  const bits = bitsView[0]!;
+  const e = (bits >>> 23) & 0x1ff;
+  const mantissa = bits & 0x007fffff;
+  const s = shift[e]!;
+  const rounded = base[e]! + ((mantissa + (s > 1 ? 1 << (s - 1) : 0)) >>> s);
+  return (rounded & 0x7fff) > 0x7bff ? (rounded & 0x8000) | 0x7bff : rounded;
+}
+
+/** Number of 16 half-float bits. */
+export function floatFromHalf(bits: number): number {
+  const sign = bits & 0x8000 ? -1 : 1;
+  const e = (bits >> 10) & 31;
+  const m = bits & 1023;
+  return sign * (e === 0 ? m * 2 ** -24 : (1 + m / 1024) * 2 ** (e - 15));
+}
+
+/** Writes RGB triples (three floats each) as RGBA halves; `alpha` per triple, or 1. */
+export function packRgb(
+  out: Uint16Array,
+  outAt: number,
+  rgb: Float32Array,
+  rgbAt: number,
+  count: number,
+  alpha?: { of: Uint8Array; at: number },
+): void {
+  const one = 0x3c00;
+  for (let i = 0; i < count; i++) {
+    const o = outAt + i * 4;
+    const r = rgbAt + i * 3;
+    out[o] = halfFromFloat(rgb[r]!);
+    out[o + 1] = halfFromFloat(rgb[r + 1]!);
+    out[o + 2] = halfFromFloat(rgb[r + 2]!);
+    out[o + 3] = alpha ? (alpha.of[alpha.at + i]! ? one : 0) : one;
+  }
+}
