@@ -1,3 +1,4 @@
-export * from "./camera.ts";
-export * from "./massing/types.ts";
-export * from "./records/index.ts";
+export * from './camera.ts';
+export * from './massing/index.ts';
+export * from './records/index.ts';
+export { groundHeightAt, insideOutline } from './document/lookup.ts';

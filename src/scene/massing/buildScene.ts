@@ -1,0 +1,104 @@
+import type { PartRecord, PropertyDocument, Vec3 } from '../records/index.ts';
+import { buildBox, buildPanel } from './box.ts';
+import { SceneBuilder } from './builder.ts';
+import { markCovers } from './covers.ts';
+import { facePoint } from './face.ts';
+import { buildGround, lowestGroundM } from './ground.ts';
+import { buildHouse } from './house.ts';
+import { findHouses, findJoints, type House, type WallPart } from './joints.ts';
+import { toBlock } from './solid.ts';
+import type { LeafEllipsoid, PlantModel, SceneModel, TriangleSoup } from './types.ts';
+import { buildWall } from './wall.ts';
+
+export interface BuildSceneOptions {
+  /** False: plants are left out (limbs, leaves); textbook crowns stay. */
+  growPlants?: boolean;
+}
+
+/**
+ * Turns the records of a property into what light meets: flat faces, triangles in the way, solid bodies, strands, plants.
+ * Pure and deterministic; the same document gives the same scene, number for number.
+ */
+export function buildScene(document: PropertyDocument, options: BuildSceneOptions = {}): SceneModel {
+  const b = new SceneBuilder();
+  buildGround(b, document.ground, document.water);
+  for (const building of document.buildings) {
+    const walls = building.parts.filter((p): p is WallPart => p.kind === 'wall');
+    const houses = findHouses(walls);
+    for (const house of houses) buildHouse(b, house);
+    for (const part of building.parts) buildPart(b, part, document, walls, houses);
+  }
+  markCovers(b.faces, b.solids);
+  const plants: PlantModel[] = [];
+  const ellipsoids: LeafEllipsoid[] = [];
+  for (const plant of document.planting) {
+    if (plant.kind !== 'ellipsoidCrown') continue;
+    const { id, centre, radiiM, leafAreaDensityM2M3, clumping } = plant;
+    ellipsoids.push({ id, centre, radiiM, leafAreaDensityM2M3, clumping });
+  }
+  void options;
+  const scene: SceneModel = {
+    faces: b.faces,
+    occluders: toSoup(b),
+    blocks: b.solids.filter((s) => s.isBlock).map(toBlock),
+    strands: b.strands,
+    plants,
+    ellipsoids,
+    panes: b.panes,
+    materials: b.materials,
+    boundsMin: [0, 0, 0],
+    boundsMax: [0, 0, 0],
+  };
+  return { ...scene, ...boundsOfScene(scene) };
+}
+
+function buildPart(b: SceneBuilder, part: PartRecord, document: PropertyDocument, walls: WallPart[], houses: House[]): void {
+  switch (part.kind) {
+    case 'wall': {
+      const house = houses.find((h) => h.walls.includes(part));
+      return buildWall(b, part, {
+        joints: findJoints(part, walls),
+        lidM: house?.lidM,
+        groundM: lowestGroundM(document.ground, part.from, part.to),
+      });
+    }
+    case 'box':
+      return buildBox(b, part);
+    case 'panel':
+      return buildPanel(b, part);
+  }
+}
+
+function toSoup(b: SceneBuilder): TriangleSoup {
+  return {
+    count: b.triangleFace.length,
+    positionsM: Float32Array.from(b.positions),
+    face: Int32Array.from(b.triangleFace),
+    part: Int32Array.from(b.trianglePart),
+    partIds: b.partIds,
+  };
+}
+
+/** Box round everything that carries or stops light; a point at the origin when there is nothing. */
+function boundsOfScene(scene: SceneModel): { boundsMin: Vec3; boundsMax: Vec3 } {
+  const min: Vec3 = [Infinity, Infinity, Infinity];
+  const max: Vec3 = [-Infinity, -Infinity, -Infinity];
+  const take = (x: number, y: number, z: number, r: readonly [number, number, number] = [0, 0, 0]) => {
+    [x, y, z].forEach((c, k) => {
+      min[k] = Math.min(min[k]!, c - r[k]!);
+      max[k] = Math.max(max[k]!, c + r[k]!);
+    });
+  };
+  for (const face of scene.faces) for (const [s, t] of face.loops[0] ?? []) take(...facePoint(face, s, t));
+  const p = scene.occluders.positionsM;
+  for (let i = 0; i < p.length; i += 3) take(p[i]!, p[i + 1]!, p[i + 2]!);
+  for (const strand of scene.strands) {
+    strand.radiiM.forEach((r, i) => {
+      take(strand.ringsM[i * 3]!, strand.ringsM[i * 3 + 1]!, strand.ringsM[i * 3 + 2]!, [r, r, r]);
+    });
+  }
+  for (const { centre, radiusM } of scene.plants) take(...centre, [radiusM, radiusM, radiusM]);
+  for (const { centre, radiiM } of scene.ellipsoids) take(...centre, radiiM);
+  if (min[0] === Infinity) return { boundsMin: [0, 0, 0], boundsMax: [0, 0, 0] };
+  return { boundsMin: min, boundsMax: max };
+}

@@ -1,0 +1,15 @@
+export { type BuildSceneOptions, buildScene } from './buildScene.ts';
+export {
+  clipFaceToRect,
+  clipLoopsToRect,
+  faceAreaM2,
+  faceCoordinates,
+  facePoint,
+  materialAt,
+  pointCovered,
+  pointInFace,
+  triangulateFace,
+} from './face.ts';
+export { sceneGroundHeightAt } from './ground.ts';
+export { isInsideBlock } from './solid.ts';
+export * from './types.ts';
