@@ -1,2 +1,5 @@
-export * from "./library.ts";
-export type * from "./types.ts";
+export * from './library.ts';
+export * from './relief/looks.ts';
+export * from './relief/maps.ts';
+export * from './relief/recipes.ts';
+export type * from './types.ts';

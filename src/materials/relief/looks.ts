@@ -1,0 +1,68 @@
+import { luminanceOfRgb, reflectanceOfHue } from '../library.ts';
+import type { MaterialSheet } from '../types.ts';
+import { findRelief, type ReliefRecipe } from './recipes.ts';
+
+type Rgb = readonly [number, number, number];
+
+/** What lies between the units of a relief: its hue, and its reflectance as a share of the whole face's. */
+interface Joint {
+  relief?: string;
+  hue?: Rgb;
+  share: number;
+}
+
+const joints: Record<string, Joint> = {
+  brickBuffWeathered: { hue: [0.5, 0.42, 0.31], share: 1.02 },
+  brickRed: { relief: 'brickRunning', hue: [0.5, 0.43, 0.34], share: 1.45 },
+  brickOld: { hue: [0.46, 0.4, 0.32], share: 1.25 },
+  paving: { hue: [0.3, 0.28, 0.24], share: 0.55 },
+  slate: { share: 0.4 },
+  gravel: { hue: [0.26, 0.2, 0.14], share: 0.5 },
+  lawn: { hue: [0.05, 0.05, 0.022], share: 0.45 },
+  mulch: { share: 0.4 },
+  soil: { share: 0.55 },
+  asphalt: { share: 0.7 },
+  limestone: { share: 0.9 },
+  renderPale: { share: 0.96 },
+};
+
+/** The relief that draws a material, if any. */
+export function reliefOf(sheet: MaterialSheet): ReliefRecipe | undefined {
+  const name = joints[sheet.id]?.relief ?? sheet.relief;
+  return name === undefined ? undefined : findRelief(name);
+}
+
+/**
+ * Colours of unit and joint whose mean over the relief is the material's own reflectance:
+ * ρ = m·ρ_unit + (1 − m)·ρ_joint per channel, m the mean share of units. The joint gives way where a channel would go
+ * below a tenth of the mean.
+ */
+export function unitAndJoint(sheet: MaterialSheet, meanUnitShare: number): { unit: Rgb; joint: Rgb } {
+  const joint = joints[sheet.id] ?? { share: 1 };
+  const wanted = reflectanceOfHue(joint.hue ?? sheet.reflectanceRgb, luminanceOfRgb(sheet.reflectanceRgb) * joint.share);
+  const m = Math.min(1, Math.max(0.01, meanUnitShare));
+  const channel = (k: 0 | 1 | 2): [number, number] => {
+    const mean = sheet.reflectanceRgb[k];
+    const j = Math.min(wanted[k], (mean * (1 - 0.1 * m)) / Math.max(1e-9, 1 - m));
+    return [(mean - (1 - m) * j) / m, j];
+  };
+  const [r, g, b] = [channel(0), channel(1), channel(2)];
+  return { unit: [r[0], g[0], b[0]], joint: [r[1], g[1], b[1]] };
+}
+
+/** Brightness of single fired units: share of units and factor; from 0.95 to 1.05 in between. */
+export const UNIT_TONES = {
+  darkest: 0.7,
+  dark: 0.86,
+  light: 1.14,
+  darkestBelow: 0.06,
+  darkBelow: 0.2,
+  lightAbove: 0.82,
+} as const;
+
+/** Mean of the unit tones; the shader divides by it, so that a wall keeps its reflectance. */
+export const UNIT_TONE_MEAN =
+  UNIT_TONES.darkestBelow * UNIT_TONES.darkest +
+  (UNIT_TONES.darkBelow - UNIT_TONES.darkestBelow) * UNIT_TONES.dark +
+  (UNIT_TONES.lightAbove - UNIT_TONES.darkBelow) +
+  (1 - UNIT_TONES.lightAbove) * UNIT_TONES.light;
