@@ -3,10 +3,10 @@ const scotopicScale = 683 / 1699;
 
 /** Luminance as an eye adapted to it sees it, and how photopic that eye is. */
 export interface Mesopic {
-	/** Mesopic luminance, cd/m². */
-	luminanceCdM2: number;
-	/** Adaptation m: 1 day vision, 0 night vision. */
-	m: number;
+  /** Mesopic luminance, cd/m². */
+  luminanceCdM2: number;
+  /** Adaptation m: 1 day vision, 0 night vision. */
+  m: number;
 }
 
 /**
@@ -17,28 +17,24 @@ export interface Mesopic {
  * @source CIE 191:2010, as reported by secondary texts.
  * @see tests/exposure/vision.test.ts
  */
-export function mesopicLuminance(
-	photopicCdM2: number,
-	scotopicOverPhotopic: number,
-): Mesopic {
-	const Lp = photopicCdM2;
-	const Ls = Lp * scotopicOverPhotopic;
-	if (Lp >= 5) return { luminanceCdM2: Lp, m: 1 };
-	if (Ls <= 0.005) return { luminanceCdM2: Ls, m: 0 };
-	let m = 0.5;
-	let L = Lp;
-	for (let step = 0; step < 200; step++) {
-		L = (m * Lp + (1 - m) * Ls * scotopicScale) / (m + (1 - m) * scotopicScale);
-		const next = Math.min(1, Math.max(0, 0.767 + 0.3334 * Math.log10(L)));
-		if (Math.abs(next - m) < 1e-9) break;
-		m = next;
-	}
-	return { luminanceCdM2: L, m };
+export function mesopicLuminance(photopicCdM2: number, scotopicOverPhotopic: number): Mesopic {
+  const Lp = photopicCdM2;
+  const Ls = Lp * scotopicOverPhotopic;
+  if (Lp >= 5) return { luminanceCdM2: Lp, m: 1 };
+  if (Ls <= 0.005) return { luminanceCdM2: Ls, m: 0 };
+  let m = 0.5;
+  let L = Lp;
+  for (let step = 0; step < 200; step++) {
+    L = (m * Lp + (1 - m) * Ls * scotopicScale) / (m + (1 - m) * scotopicScale);
+    const next = Math.min(1, Math.max(0, 0.767 + 0.3334 * Math.log10(L)));
+    if (Math.abs(next - m) < 1e-9) break;
+    m = next;
+  }
+  return { luminanceCdM2: L, m };
 }
 
 /**
  * Share of colour an eye adapted to this luminance still sees: 1 at day vision, 0 at night vision.
  * Common practice, no source: the adaptation m of MES2 at S/P = 1, so colour fades with the cones.
  */
-export const colourShare = (adaptationCdM2: number): number =>
-	mesopicLuminance(adaptationCdM2, 1).m;
+export const colourShare = (adaptationCdM2: number): number => mesopicLuminance(adaptationCdM2, 1).m;

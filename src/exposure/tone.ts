@@ -1,18 +1,18 @@
-import type { Rgb } from "./colour.ts";
-import { luminanceOf, srgbEncode } from "./colour.ts";
-import { saturationLuminance } from "./ev.ts";
+import type { Rgb } from './colour.ts';
+import { luminanceOf, srgbEncode } from './colour.ts';
+import { saturationLuminance } from './ev.ts';
 
 /**
  * The tone curve: one number, the largest channel, is compressed, so hue never shifts; what overflows moves toward white
  * in OKLab (B. Ottosson 2020), which keeps warm light warm on its way. Input 1 = saturation luminance.
  */
 export const TONE = {
-	/** Linear up to here. */
-	linearTo: 0.7,
-	/** The shoulder reaches display white here. */
-	whiteAt: 8,
-	/** Share of the way to white: k = 1 − 1/(1 + toWhite·overflow), overflow = largest channel above `linearTo`. */
-	toWhite: 0.3,
+  /** Linear up to here. */
+  linearTo: 0.7,
+  /** The shoulder reaches display white here. */
+  whiteAt: 8,
+  /** Share of the way to white: k = 1 − 1/(1 + toWhite·overflow), overflow = largest channel above `linearTo`. */
+  toWhite: 0.3,
 } as const;
 
 const shoulder = 1 - TONE.linearTo;
@@ -23,36 +23,27 @@ const whiteX = (TONE.whiteAt - TONE.linearTo) / shoulder;
  * Slope 1 at the joint, exactly 1 at `whiteAt`.
  */
 export function compressPeak(value: number): number {
-	if (value <= TONE.linearTo) return value;
-	const x = Math.min((value - TONE.linearTo) / shoulder, whiteX);
-	return TONE.linearTo + (shoulder * x * (1 + x / (whiteX * whiteX))) / (1 + x);
+  if (value <= TONE.linearTo) return value;
+  const x = Math.min((value - TONE.linearTo) / shoulder, whiteX);
+  return TONE.linearTo + (shoulder * x * (1 + x / (whiteX * whiteX))) / (1 + x);
 }
 
 /** Exposed linear RGB (1 = saturation) → display-linear RGB, 0…1. */
 export function toneMap(rgb: Rgb): Rgb {
-	const peak = Math.max(rgb[0], rgb[1], rgb[2]);
-	if (peak <= TONE.linearTo)
-		return [Math.max(0, rgb[0]), Math.max(0, rgb[1]), Math.max(0, rgb[2])];
-	const scale = compressPeak(peak) / peak;
-	const k = 1 - 1 / (1 + TONE.toWhite * (peak - TONE.linearTo));
-	const [L, a, b] = oklabFromLinear([
-		Math.max(0, rgb[0]) * scale,
-		Math.max(0, rgb[1]) * scale,
-		Math.max(0, rgb[2]) * scale,
-	]);
-	const out = linearFromOklab([L + (1 - L) * k, a * (1 - k), b * (1 - k)]);
-	return [clamp01(out[0]), clamp01(out[1]), clamp01(out[2])];
+  const peak = Math.max(rgb[0], rgb[1], rgb[2]);
+  if (peak <= TONE.linearTo) return [Math.max(0, rgb[0]), Math.max(0, rgb[1]), Math.max(0, rgb[2])];
+  const scale = compressPeak(peak) / peak;
+  const k = 1 - 1 / (1 + TONE.toWhite * (peak - TONE.linearTo));
+  const [L, a, b] = oklabFromLinear([Math.max(0, rgb[0]) * scale, Math.max(0, rgb[1]) * scale, Math.max(0, rgb[2]) * scale]);
+  const out = linearFromOklab([L + (1 - L) * k, a * (1 - k), b * (1 - k)]);
+  return [clamp01(out[0]), clamp01(out[1]), clamp01(out[2])];
 }
 
 /** Scene radiance (already adapted, cd/m² RGB) → 8-bit-ready sRGB, 0…1, at an exposure value. */
 export function displayColour(rgbCdM2: Rgb, ev100: number): Rgb {
-	const white = saturationLuminance(ev100);
-	const c = toneMap([
-		rgbCdM2[0] / white,
-		rgbCdM2[1] / white,
-		rgbCdM2[2] / white,
-	]);
-	return [srgbEncode(c[0]), srgbEncode(c[1]), srgbEncode(c[2])];
+  const white = saturationLuminance(ev100);
+  const c = toneMap([rgbCdM2[0] / white, rgbCdM2[1] / white, rgbCdM2[2] / white]);
+  return [srgbEncode(c[0]), srgbEncode(c[1]), srgbEncode(c[2])];
 }
 
 /**
@@ -60,39 +51,39 @@ export function displayColour(rgbCdM2: Rgb, ev100: number): Rgb {
  * Per-channel excess would clip red first.
  */
 export function excessOverWhite(rgb: Rgb): Rgb {
-	const peak = Math.max(rgb[0], rgb[1], rgb[2]);
-	const share = peak > 1 ? 1 - 1 / peak : 0;
-	return [rgb[0] * share, rgb[1] * share, rgb[2] * share];
+  const peak = Math.max(rgb[0], rgb[1], rgb[2]);
+  const share = peak > 1 ? 1 - 1 / peak : 0;
+  return [rgb[0] * share, rgb[1] * share, rgb[2] * share];
 }
 
 export function oklabFromLinear(rgb: Rgb): Rgb {
-	const [r, g, b] = rgb;
-	const l = Math.cbrt(0.4122214708 * r + 0.5363325363 * g + 0.0514459929 * b);
-	const m = Math.cbrt(0.2119034982 * r + 0.6806995451 * g + 0.1073969566 * b);
-	const s = Math.cbrt(0.0883024619 * r + 0.2817188376 * g + 0.6299787005 * b);
-	return [
-		0.2104542553 * l + 0.793617785 * m - 0.0040720468 * s,
-		1.9779984951 * l - 2.428592205 * m + 0.4505937099 * s,
-		0.0259040371 * l + 0.7827717662 * m - 0.808675766 * s,
-	];
+  const [r, g, b] = rgb;
+  const l = Math.cbrt(0.4122214708 * r + 0.5363325363 * g + 0.0514459929 * b);
+  const m = Math.cbrt(0.2119034982 * r + 0.6806995451 * g + 0.1073969566 * b);
+  const s = Math.cbrt(0.0883024619 * r + 0.2817188376 * g + 0.6299787005 * b);
+  return [
+    0.2104542553 * l + 0.793617785 * m - 0.0040720468 * s,
+    1.9779984951 * l - 2.428592205 * m + 0.4505937099 * s,
+    0.0259040371 * l + 0.7827717662 * m - 0.808675766 * s,
+  ];
 }
 
 export function linearFromOklab(lab: Rgb): Rgb {
-	const [L, a, b] = lab;
-	const l = (L + 0.3963377774 * a + 0.2158037573 * b) ** 3;
-	const m = (L - 0.1055613458 * a - 0.0638541728 * b) ** 3;
-	const s = (L - 0.0894841775 * a - 1.291485548 * b) ** 3;
-	return [
-		4.0767416621 * l - 3.3077115913 * m + 0.2309699292 * s,
-		-1.2684380046 * l + 2.6097574011 * m - 0.3413193965 * s,
-		-0.0041960863 * l - 0.7034186147 * m + 1.707614701 * s,
-	];
+  const [L, a, b] = lab;
+  const l = (L + 0.3963377774 * a + 0.2158037573 * b) ** 3;
+  const m = (L - 0.1055613458 * a - 0.0638541728 * b) ** 3;
+  const s = (L - 0.0894841775 * a - 1.291485548 * b) ** 3;
+  return [
+    4.0767416621 * l - 3.3077115913 * m + 0.2309699292 * s,
+    -1.2684380046 * l + 2.6097574011 * m - 0.3413193965 * s,
+    -0.0041960863 * l - 0.7034186147 * m + 1.707614701 * s,
+  ];
 }
 
 /** Lightness of a display colour 0…100 (CIE 1976 L*), for tests of ramps. */
 export function lightness(linear: Rgb): number {
-	const Y = luminanceOf(linear);
-	return Y > 216 / 24389 ? 116 * Math.cbrt(Y) - 16 : (24389 / 27) * Y;
+  const Y = luminanceOf(linear);
+  return Y > 216 / 24389 ? 116 * Math.cbrt(Y) - 16 : (24389 / 27) * Y;
 }
 
 const clamp01 = (v: number): number => Math.min(1, Math.max(0, v));

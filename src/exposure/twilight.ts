@@ -12,34 +12,31 @@
  * @see tests/exposure/sky.test.ts
  */
 export function sunTwilightLx(sunAltitudeDeg: number): number {
-	const h = Math.min(90, Math.max(-90, sunAltitudeDeg));
-	if (h < -20) return 0;
-	const rad = Math.PI / 180;
-	const X = 753.66156;
-	const U = Math.sin(h * rad);
-	const s = Math.asin((X * Math.cos(h * rad)) / (X + 1));
-	const m = X * (Math.cos(s) - U) + Math.cos(s);
-	const M =
-		Math.exp(-0.21 * m) * U +
-		0.0289 * Math.exp(-0.042 * m) * (1 + ((h + 90) * U) / 57.29578);
-	return Math.max(0, 133775 * M);
+  const h = Math.min(90, Math.max(-90, sunAltitudeDeg));
+  if (h < -20) return 0;
+  const rad = Math.PI / 180;
+  const X = 753.66156;
+  const U = Math.sin(h * rad);
+  const s = Math.asin((X * Math.cos(h * rad)) / (X + 1));
+  const m = X * (Math.cos(s) - U) + Math.cos(s);
+  const M = Math.exp(-0.21 * m) * U + 0.0289 * Math.exp(-0.042 * m) * (1 + ((h + 90) * U) / 57.29578);
+  return Math.max(0, 133775 * M);
 }
 
 /** Airglow and starlight, constant, lux (USNO Circular 171). */
 export const AIRGLOW_LX = 0.0005;
 
 /** Clear moonless sky without any town: sun term plus airglow, lux. 3.0 at −6°. */
-export const clearTwilightLx = (sunAltitudeDeg: number): number =>
-	sunTwilightLx(sunAltitudeDeg) + AIRGLOW_LX;
+export const clearTwilightLx = (sunAltitudeDeg: number): number => sunTwilightLx(sunAltitudeDeg) + AIRGLOW_LX;
 
 /** log10 E = Σ c_i (h/90)^i of the full moon at mean distance (Urban & Seidelmann, Explanatory Supplement, 3rd ed., p. 518 ff). */
 const moonSeries: readonly {
-	fromDeg: number;
-	c: readonly [number, number, number, number];
+  fromDeg: number;
+  c: readonly [number, number, number, number];
 }[] = [
-	{ fromDeg: 20, c: [-1.95, 4.06, -4.24, 1.56] },
-	{ fromDeg: 5, c: [-2.58, 12.58, -42.58, 59.06] },
-	{ fromDeg: -0.8, c: [-2.79, 24.27, -252.95, 1321.29] },
+  { fromDeg: 20, c: [-1.95, 4.06, -4.24, 1.56] },
+  { fromDeg: 5, c: [-2.58, 12.58, -42.58, 59.06] },
+  { fromDeg: -0.8, c: [-2.79, 24.27, -252.95, 1321.29] },
 ];
 
 /** Quarter ÷ full moon at the zenith: elongation 90° against 175°, .0263/.266 (USNO Circular 171). */
@@ -47,11 +44,8 @@ export const QUARTER_MOON_SHARE = 0.0263 / 0.266;
 
 /** Horizontal illuminance of the full moon at an altitude, lux; 0.269 at the zenith; 0 below −0.8°. */
 export function fullMoonLx(moonAltitudeDeg: number): number {
-	const part = moonSeries.find((p) => moonAltitudeDeg >= p.fromDeg);
-	if (!part) return 0;
-	const x = moonAltitudeDeg / 90;
-	return (
-		10 **
-		(part.c[0] + part.c[1] * x + part.c[2] * x * x + part.c[3] * x * x * x)
-	);
+  const part = moonSeries.find((p) => moonAltitudeDeg >= p.fromDeg);
+  if (!part) return 0;
+  const x = moonAltitudeDeg / 90;
+  return 10 ** (part.c[0] + part.c[1] * x + part.c[2] * x * x + part.c[3] * x * x * x);
 }

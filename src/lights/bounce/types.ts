@@ -1,7 +1,5 @@
-import type { surroundings } from '../../scene/index.ts';
+import type { Surroundings } from '../../exposure/index.ts';
 import type { Conditions, Rgb } from '../types.ts';
-
-type Surroundings = (typeof surroundings)['options'][number];
 
 /**
  * What the bounces ask of a ray caster: the nearest opaque surface and the leaves on the way. Directions are unit vectors.
@@ -81,6 +79,8 @@ export interface BounceOptions {
   patchM?: number;
   /** Patch size far from them (2). */
   farPatchM?: number;
+  /** Most patches; sizes grow until they fit (6500). */
+  mostPatches?: number;
   /** Stop when this share of the energy is left (0.0005; the accuracy bar is 0.001). */
   energyLeft?: number;
 }

@@ -1,0 +1,110 @@
+import type { Face, SceneModel, Vec3 } from '../../scene/index.ts';
+import type { Rect } from './clip.ts';
+
+/** Cuts nearer to each other than this are one, metres: slivers would cost rows and carry nothing. */
+const MIN_GAP_M = 0.12;
+/** Ground keeps the fine size this far from anything that stands on it, then coarsens. */
+const NEAR_GROUND_M = 3;
+
+export interface CutSizes {
+  patchM: number;
+  farPatchM: number;
+}
+
+/** Solids that touch a face or stand in front of it within a hand's breadth, as rectangles in its (s, t). */
+export function footprintsOn(face: Face, scene: SceneModel): { rect: Rect; block: number }[] {
+  const out: { rect: Rect; block: number }[] = [];
+  scene.blocks.forEach((block, index) => {
+    const span = rectOfBox(face, block.min, block.max);
+    const touches = span.low < 0.02 && span.high > 0.01;
+    const { s0, t0, s1, t1 } = span.rect;
+    if (touches && s1 > 0 && t1 > 0 && s0 < face.widthM && t0 < face.heightM) out.push({ rect: span.rect, block: index });
+  });
+  return out;
+}
+
+/** A world box in the frame of a face: its rectangle, and its lowest and highest point above the plane. */
+function rectOfBox(face: Face, min: Vec3, max: Vec3): { rect: Rect; low: number; high: number } {
+  const rect = { s0: Infinity, t0: Infinity, s1: -Infinity, t1: -Infinity };
+  let [low, high] = [Infinity, -Infinity];
+  for (let corner = 0; corner < 8; corner++) {
+    const x = (corner & 1 ? max[0] : min[0]) - face.origin[0];
+    const y = (corner & 2 ? max[1] : min[1]) - face.origin[1];
+    const z = (corner & 4 ? max[2] : min[2]) - face.origin[2];
+    const s = x * face.u[0] + y * face.u[1] + z * face.u[2];
+    const t = x * face.v[0] + y * face.v[1] + z * face.v[2];
+    const h = x * face.normal[0] + y * face.normal[1] + z * face.normal[2];
+    rect.s0 = Math.min(rect.s0, s);
+    rect.s1 = Math.max(rect.s1, s);
+    rect.t0 = Math.min(rect.t0, t);
+    rect.t1 = Math.max(rect.t1, t);
+    low = Math.min(low, h);
+    high = Math.max(high, h);
+  }
+  return { rect, low, high };
+}
+
+/**
+ * Grid lines of a face along s and t: at the edges of its outline, holes, covers and of what stands on it, then evenly
+ * between. Ground coarsens with its distance from anything built.
+ */
+export function cutsOf(face: Face, footprints: readonly Rect[], sizes: CutSizes): { s: number[]; t: number[] } {
+  const s = [0, face.widthM];
+  const t = [0, face.heightM];
+  for (const loop of face.loops) {
+    for (const [a, b] of loop) {
+      s.push(a);
+      t.push(b);
+    }
+  }
+  for (const rect of [...face.covers, ...footprints]) {
+    s.push(rect.s0, rect.s1);
+    t.push(rect.t0, rect.t1);
+  }
+  const ground = face.kind === 'ground' || face.kind === 'water';
+  const near = (axis: 's' | 't'): [number, number][] =>
+    footprints.map((r) => (axis === 's' ? [r.s0, r.s1] : [r.t0, r.t1]) as [number, number]);
+  return {
+    s: subdivided(merged(s, face.widthM), sizes, ground && footprints.length > 0 ? near('s') : undefined),
+    t: subdivided(merged(t, face.heightM), sizes, ground && footprints.length > 0 ? near('t') : undefined),
+  };
+}
+
+/** Sorted cuts inside 0…length, none nearer than the least gap; both ends stay. */
+function merged(cuts: number[], length: number): number[] {
+  const out = [0];
+  for (const cut of cuts.sort((a, b) => a - b)) {
+    if (cut - out[out.length - 1]! >= MIN_GAP_M && length - cut >= MIN_GAP_M) out.push(cut);
+  }
+  out.push(length);
+  return out;
+}
+
+/** Split each span evenly to the wanted size at its middle. */
+function subdivided(cuts: readonly number[], sizes: CutSizes, near: [number, number][] | undefined): number[] {
+  const out = [cuts[0]!];
+  for (let i = 0; i + 1 < cuts.length; i++) {
+    const [a, b] = [cuts[i]!, cuts[i + 1]!];
+    if (!near) {
+      const n = Math.max(1, Math.ceil((b - a) / sizes.patchM - 0.1));
+      for (let k = 1; k <= n; k++) out.push(a + ((b - a) * k) / n);
+    } else {
+      pushGraded(out, a, b, sizes, near);
+    }
+  }
+  return out;
+}
+
+/** Steps that grow with the distance from the nearest built span, fitted to end exactly at b. */
+function pushGraded(out: number[], a: number, b: number, sizes: CutSizes, near: readonly [number, number][]): void {
+  const steps = [a];
+  for (let x = a; x < b; ) {
+    const distance = Math.min(...near.map(([lo, hi]) => Math.max(lo - x, x - hi, 0)));
+    const grown = sizes.patchM + Math.max(0, distance - NEAR_GROUND_M) * 0.35;
+    x += Math.min(grown, Math.max(sizes.patchM, sizes.farPatchM));
+    steps.push(x);
+  }
+  const last = steps[steps.length - 1]!;
+  const stretch = (b - a) / (last - a);
+  for (let k = 1; k < steps.length; k++) out.push(k === steps.length - 1 ? b : a + (steps[k]! - a) * stretch);
+}

@@ -1,0 +1,145 @@
+import { cctToLinearRgb } from '../../exposure/index.ts';
+import type { Face, SceneModel, Vec3 } from '../../scene/index.ts';
+import type { Rgb } from '../types.ts';
+import { insideLoops } from './clip.ts';
+import { point2 } from './sequence.ts';
+import type { BounceCaster } from './types.ts';
+
+/** Visibility rays end this far before the pane, metres: the pane itself is an occluder. */
+const SHORT_M = 0.01;
+
+/** A flat thing with a luminance of its own: a lit pane or a luminous panel. One number shows it and lights with it. */
+export interface Emitter {
+  id: string;
+  /** Corners in order, world axes. */
+  corners: Vec3[];
+  normal: Vec3;
+  centre: Vec3;
+  /** Half the longest side of its bounds. */
+  reachM: number;
+  /** Luminance, RGB cd/m². */
+  luminanceRgb: Rgb;
+  /** A point on it from two numbers 0…1; `undefined` where the outline does not reach. */
+  pointAt(p: number, q: number): Vec3 | undefined;
+}
+
+/** Lit panes and luminous faces of a scene. */
+export function emittersOf(scene: SceneModel): Emitter[] {
+  const panes = scene.panes
+    .filter((pane) => pane.litCdM2 > 0)
+    .map((pane) => {
+      const loop: [number, number][] = [
+        [0, 0],
+        [pane.widthM, 0],
+        [pane.widthM, pane.heightM],
+        [0, pane.heightM],
+      ];
+      return emitter({ ...pane, loop }, pane.litCdM2, pane.litCctK);
+    });
+  const faces = scene.faces
+    .filter((face) => face.luminanceCdM2 > 0 && face.loops.length > 0)
+    .map((face) => emitter({ ...face, loop: face.loops[0]! }, face.luminanceCdM2, face.emissionCctK));
+  return [...panes, ...faces];
+}
+
+type Outline = Pick<Face, 'id' | 'origin' | 'u' | 'v' | 'normal' | 'widthM' | 'heightM'> & {
+  loop: readonly (readonly [number, number])[];
+};
+
+function emitter(shape: Outline, luminanceCdM2: number, cctK: number): Emitter {
+  const world = (s: number, t: number): Vec3 => [
+    shape.origin[0] + s * shape.u[0] + t * shape.v[0],
+    shape.origin[1] + s * shape.u[1] + t * shape.v[1],
+    shape.origin[2] + s * shape.u[2] + t * shape.v[2],
+  ];
+  const colour = cctToLinearRgb(Math.min(15000, Math.max(1000, cctK)));
+  const loop = shape.loop.map(([s, t]): [number, number] => [s, t]);
+  return {
+    id: shape.id,
+    corners: loop.map(([s, t]) => world(s, t)),
+    normal: shape.normal,
+    centre: world(shape.widthM / 2, shape.heightM / 2),
+    reachM: Math.max(shape.widthM, shape.heightM) / 2,
+    luminanceRgb: [colour[0] * luminanceCdM2, colour[1] * luminanceCdM2, colour[2] * luminanceCdM2],
+    pointAt(p, q) {
+      const [s, t] = [p * shape.widthM, q * shape.heightM];
+      return insideLoops(s, t, [loop]) ? world(s, t) : undefined;
+    },
+  };
+}
+
+/**
+ * Configuration factor of a polygon at a point: Lambert's sum over its edges, F = Σ β·(n·g)/2π, with β the angle an edge
+ * subtends and g the unit normal of the plane through it and the point; the polygon is cut at the receiver's horizon first.
+ * E = π·L·F. 0 behind the polygon.
+ * @source J. H. Lambert, Photometria, 1760; as in Howell's catalogue of configuration factors.
+ */
+export function polygonFactor(corners: readonly Vec3[], emitterNormal: Vec3, p: ArrayLike<number>, n: ArrayLike<number>): number {
+  const first = corners[0]!;
+  const height =
+    (p[0]! - first[0]) * emitterNormal[0] + (p[1]! - first[1]) * emitterNormal[1] + (p[2]! - first[2]) * emitterNormal[2];
+  if (height <= 1e-6) return 0;
+  const above: number[] = [];
+  for (let i = 0; i < corners.length; i++) {
+    const a = corners[i]!;
+    const b = corners[(i + 1) % corners.length]!;
+    const ha = (a[0] - p[0]!) * n[0]! + (a[1] - p[1]!) * n[1]! + (a[2] - p[2]!) * n[2]!;
+    const hb = (b[0] - p[0]!) * n[0]! + (b[1] - p[1]!) * n[1]! + (b[2] - p[2]!) * n[2]!;
+    if (ha >= 0) above.push(a[0] - p[0]!, a[1] - p[1]!, a[2] - p[2]!);
+    if (ha >= 0 !== hb >= 0) {
+      const k = ha / (ha - hb);
+      for (let c = 0; c < 3; c++) above.push(a[c as 0]! + (b[c as 0]! - a[c as 0]!) * k - p[c]!);
+    }
+  }
+  let sum = 0;
+  for (let i = 0; i < above.length; i += 3) {
+    const j = (i + 3) % above.length;
+    sum += edgeTerm(above[i]!, above[i + 1]!, above[i + 2]!, above[j]!, above[j + 1]!, above[j + 2]!, n);
+  }
+  return Math.abs(sum) / (2 * Math.PI);
+}
+
+function edgeTerm(ax: number, ay: number, az: number, bx: number, by: number, bz: number, n: ArrayLike<number>): number {
+  const [gx, gy, gz] = [ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx];
+  const length = Math.hypot(gx, gy, gz);
+  if (length < 1e-15) return 0;
+  const beta = Math.atan2(length, ax * bx + ay * by + az * bz);
+  return (beta * (gx * n[0]! + gy * n[1]! + gz * n[2]!)) / length;
+}
+
+const pair = new Float64Array(2);
+
+/**
+ * Illuminance per cd/m² of an emitter at a point: π·F·V, V the mean transmittance of rays to points spread over it, each
+ * weighted by what it would bring. `leaves` false leaves the leaves out.
+ */
+export function emitterLx(
+  emitter: Emitter,
+  caster: BounceCaster,
+  p: ArrayLike<number>,
+  n: ArrayLike<number>,
+  rays: number,
+  seed: number,
+  leaves: boolean,
+): number {
+  const F = polygonFactor(emitter.corners, emitter.normal, p, n);
+  if (F < 1e-9) return 0;
+  let [open, all] = [0, 0];
+  for (let k = 0, tries = 0; k < rays && tries < rays * 8; tries++) {
+    point2(tries, seed, pair);
+    const target = emitter.pointAt(pair[0]!, pair[1]!);
+    if (!target) continue;
+    k++;
+    const [x, y, z] = [target[0] - p[0]!, target[1] - p[1]!, target[2] - p[2]!];
+    const d = Math.hypot(x, y, z);
+    const cosHere = (x * n[0]! + y * n[1]! + z * n[2]!) / d;
+    const cosThere = -(x * emitter.normal[0] + y * emitter.normal[1] + z * emitter.normal[2]) / d;
+    if (cosHere <= 0 || cosThere <= 0) continue;
+    const weight = (cosHere * cosThere) / (d * d);
+    all += weight;
+    const reach = d - SHORT_M;
+    if (reach > 0 && caster.blocked(p[0]!, p[1]!, p[2]!, x / d, y / d, z / d, reach)) continue;
+    open += weight * (leaves ? caster.leafTransmittance(p[0]!, p[1]!, p[2]!, x / d, y / d, z / d, d) : 1);
+  }
+  return all > 0 ? (Math.PI * F * open) / all : 0;
+}

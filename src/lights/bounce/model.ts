@@ -1,0 +1,118 @@
+import { skyCoefficients } from '../../exposure/index.ts';
+import type { SceneModel } from '../../scene/index.ts';
+import type { Conditions, Rgb } from '../types.ts';
+import { createAmbient } from './ambient.ts';
+import { emitterLx, emittersOf } from './emitters.ts';
+import { gatherMoon, gatherPatches, gatherSky } from './gather.ts';
+import { createPatches, interpolate, patchAt, pointsOf } from './patches.ts';
+import { frameOf } from './sequence.ts';
+import { balanceOf, solveBounces } from './solve.ts';
+import type { RayTally, Transfer } from './transfer.ts';
+import { balancedTransfer, emptyTally, hasLeaves, shootRays } from './transfer.ts';
+import type { BounceCaster, BounceModel, BounceOptions, PatchWeights } from './types.ts';
+
+const DEFAULTS = { patchM: 0.5, farPatchM: 2, energyLeft: 0.0005, mostPatches: 6500, rays: 256, exactRays: 512, paneRays: 32 };
+
+/**
+ * Light that has met a surface, the sky and lit windows, on coarse patches of every face of a scene.
+ * Nothing is traced before `build`; until then there is no bounced light and no sky (all zero).
+ * @see tests/lights/bounce.test.ts
+ */
+export function createBounceModel(scene: SceneModel, caster: BounceCaster, options: BounceOptions = {}): BounceModel {
+  const { patchM, farPatchM, energyLeft, mostPatches } = { ...DEFAULTS, ...options };
+  const set = createPatches(scene, { patchM, farPatchM }, mostPatches);
+  const n = set.patches.length;
+  const leafy = hasLeaves(scene);
+  const emitters = emittersOf(scene);
+  let tally: RayTally = emptyTally(n);
+  let transfer: Transfer = balancedTransfer(set, { ...tally, rays: 1 }, false);
+  const found: PatchWeights = { count: 0, patch: new Int32Array(4), weight: new Float32Array(4) };
+
+  const bounce = (directRgb: ArrayLike<number>, leaves: Conditions['leaves']): Float32Array => {
+    requireLength(directRgb, n * 3, 'direct light, 3 numbers a patch');
+    return solveBounces(set, transfer, directRgb, leaves, energyLeft);
+  };
+  const ambient = createAmbient({ scene, caster, set, emitters, transfer: () => transfer, bounce });
+
+  function* build(rays: number = DEFAULTS.rays) {
+    if (!(Number.isInteger(rays) && rays > 0)) throw new RangeError(`rays ${rays}: a whole number above 0 is accepted`);
+    if (rays <= tally.rays) return;
+    const next = yield* shootRays(scene, caster, set, tally, rays);
+    tally = next;
+    transfer = balancedTransfer(set, tally, leafy);
+    ambient.forget();
+  }
+
+  const radiosity = (directRgb: ArrayLike<number>, indirectRgb: ArrayLike<number>): Float32Array => {
+    requireLength(directRgb, n * 3, 'direct light, 3 numbers a patch');
+    requireLength(indirectRgb, n * 3, 'indirect light, 3 numbers a patch');
+    const out = new Float32Array(n * 3);
+    for (let k = 0; k < out.length; k++) out[k] = set.reflectance[k]! * (directRgb[k]! + indirectRgb[k]!);
+    return out;
+  };
+
+  const gatherManyAt: BounceModel['gatherManyAt'] = (point, normal, radiosities, how = {}) =>
+    gatherPatches(set, caster, point, normal, radiosities, how.rays ?? DEFAULTS.exactRays, leafy && how.leaves !== 'bare');
+
+  return {
+    patches: set.patches,
+    get raysPerPatch() {
+      return tally.rays;
+    },
+    build,
+    buildAll(rays) {
+      for (const _ of build(rays)) void _;
+    },
+    patchAt: (face, s, t) => patchAt(set, face, s, t, false),
+    pointsOf: (patch) => Float32Array.from(pointsOf(set, scene, patch)),
+    interpolate: (face, s, t) => interpolate(set, face, s, t, found),
+    bounced(patchDirectLx, leaves = 'on') {
+      return bounce(whiteRgb(patchDirectLx, n), leaves);
+    },
+    bouncedRgb: (directRgb, leaves = 'on') => bounce(directRgb, leaves),
+    radiosity,
+    balance: (patchDirectLx, leaves = 'on') => balanceOf(set, transfer, whiteRgb(patchDirectLx, n), leaves, energyLeft),
+    ambient(conditions, surroundings) {
+      const sky = ambient.sky(conditions, surroundings);
+      const panes = ambient.panes(conditions.leaves);
+      return { skyRgb: summed(sky.direct, sky.bounced), panesRgb: summed(panes.direct, panes.bounced) };
+    },
+    ambientRadiosity(conditions, surroundings) {
+      const sky = ambient.sky(conditions, surroundings);
+      const panes = ambient.panes(conditions.leaves);
+      return { skyRgb: radiosity(sky.direct, sky.bounced), panesRgb: radiosity(panes.direct, panes.bounced) };
+    },
+    gatherAt: (point, normal, patchRadiosityRgb, how) => gatherManyAt(point, normal, [patchRadiosityRgb], how)[0]!,
+    gatherManyAt,
+    skyAt(point, normal, conditions, surroundings, rays = DEFAULTS.exactRays) {
+      const leaves = leafy && conditions.leaves === 'on';
+      const sky = gatherSky(caster, point, normal, skyCoefficients(conditions, surroundings), rays, leaves);
+      const moon = gatherMoon(caster, point, normal, conditions, leaves);
+      return [sky[0] + moon[0], sky[1] + moon[1], sky[2] + moon[2]];
+    },
+    panesAt(point, normal, leaves = 'on') {
+      const unit = frameOf(normal).subarray(6, 9);
+      const sum: [number, number, number] = [0, 0, 0];
+      emitters.forEach((e, index) => {
+        const lx = emitterLx(e, caster, point, unit, DEFAULTS.paneRays, index, leafy && leaves === 'on');
+        for (let c = 0; c < 3; c++) sum[c]! += lx * e.luminanceRgb[c]!;
+      });
+      return sum satisfies Rgb;
+    },
+  };
+}
+
+function requireLength(list: ArrayLike<number>, length: number, what: string): void {
+  if (list.length !== length) throw new RangeError(`${what}: length ${list.length}, ${length} is accepted`);
+}
+
+function whiteRgb(lx: ArrayLike<number>, n: number): Float32Array {
+  requireLength(lx, n, 'direct light, 1 number a patch');
+  const out = new Float32Array(n * 3);
+  for (let i = 0; i < n; i++) out.fill(lx[i]!, i * 3, i * 3 + 3);
+  return out;
+}
+
+function summed(a: Float32Array, b: Float32Array): Float32Array {
+  return a.map((v, k) => v + b[k]!);
+}

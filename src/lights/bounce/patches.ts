@@ -1,0 +1,321 @@
+import type { Face, SceneModel, Vec2 } from '../../scene/index.ts';
+import type { Rect } from './clip.ts';
+import { clipToRect, insideLoops, loopArea, loopSigns } from './clip.ts';
+import type { CutSizes } from './cuts.ts';
+import { cutsOf, footprintsOn } from './cuts.ts';
+import { point2 } from './sequence.ts';
+import type { Patch, PatchWeights } from './types.ts';
+
+/** Points tried on a patch to learn which part of it is free and what it is made of. */
+const PROBES = 25;
+/** Points of `pointsOf`. */
+const POINTS = 8;
+/** Points of direct light stand this far off their face, metres. */
+export const STAND_OFF_M = 0.005;
+
+/** Grid of one face. */
+interface FaceGrid {
+  s: Float64Array;
+  t: Float64Array;
+  sMid: Float64Array;
+  tMid: Float64Array;
+  columns: number;
+  rows: number;
+  /** Patch of each cell, −1 where there is none. */
+  cell: Int32Array;
+  /** Nearest patch for cells without one, same layout. */
+  nearest: Int32Array;
+}
+
+/** Patches of a whole scene, and where they are. */
+export interface PatchSet {
+  patches: Patch[];
+  areaM2: Float64Array;
+  /** 3 numbers a patch. */
+  reflectance: Float64Array;
+  grids: (FaceGrid | undefined)[];
+  /** Rectangle to draw points from, 4 numbers a patch: bounds of the part of the cell on the face. */
+  bounds: Float64Array;
+  /** 1 where every point of the bounds lies on the free face. */
+  whole: Uint8Array;
+  /** Is a point of a patch's face free: on the face, under no cover, inside no solid? */
+  free(patch: number, s: number, t: number): boolean;
+}
+
+export function createPatches(scene: SceneModel, sizes: CutSizes, most: number): PatchSet {
+  let { patchM, farPatchM } = sizes;
+  for (let attempt = 0; ; attempt++) {
+    const set = cutAll(scene, { patchM, farPatchM });
+    if (set.patches.length <= most || attempt >= 12) return set;
+    const grow = Math.max(1.08, Math.sqrt(set.patches.length / most));
+    patchM *= grow;
+    farPatchM *= grow;
+  }
+}
+
+function cutAll(scene: SceneModel, sizes: CutSizes): PatchSet {
+  const patches: Patch[] = [];
+  const bounds: number[] = [];
+  const whole: number[] = [];
+  const frees: ((s: number, t: number) => boolean)[] = [];
+  const grids = scene.faces.map((face, index) => {
+    if (!(face.widthM > 0 && face.heightM > 0) || face.loops.length === 0) return undefined;
+    const footprints = footprintsOn(face, scene);
+    const free = freeTest(face, scene, footprints);
+    frees[index] = free;
+    const obstacles = [...face.covers, ...footprints.map((f) => f.rect)];
+    const cuts = cutsOf(
+      face,
+      footprints.map((f) => f.rect),
+      sizes,
+    );
+    const grid = emptyGrid(cuts.s, cuts.t);
+    const signs = loopSigns(face.loops);
+    for (let j = 0; j < grid.rows; j++) {
+      for (let i = 0; i < grid.columns; i++) {
+        const rect = { s0: grid.s[i]!, t0: grid.t[j]!, s1: grid.s[i + 1]!, t1: grid.t[j + 1]! };
+        const cut = cutCell(scene, face, signs, rect, obstacles, free);
+        if (!cut) continue;
+        grid.cell[j * grid.columns + i] = patches.length;
+        patches.push({
+          face: index,
+          s0M: rect.s0,
+          t0M: rect.t0,
+          s1M: rect.s1,
+          t1M: rect.t1,
+          areaM2: cut.areaM2,
+          reflectanceRgb: cut.reflectanceRgb,
+        });
+        bounds.push(cut.bounds.s0, cut.bounds.t0, cut.bounds.s1, cut.bounds.t1);
+        whole.push(cut.whole ? 1 : 0);
+      }
+    }
+    fillNearest(grid);
+    return grid;
+  });
+  return {
+    patches,
+    areaM2: Float64Array.from(patches, (p) => p.areaM2),
+    reflectance: Float64Array.from(patches.flatMap((p) => p.reflectanceRgb)),
+    grids,
+    bounds: Float64Array.from(bounds),
+    whole: Uint8Array.from(whole),
+    free: (patch, s, t) => frees[patches[patch]!.face]!(s, t),
+  };
+}
+
+function emptyGrid(s: readonly number[], t: readonly number[]): FaceGrid {
+  const mid = (cuts: readonly number[]): Float64Array =>
+    Float64Array.from({ length: cuts.length - 1 }, (_, i) => (cuts[i]! + cuts[i + 1]!) / 2);
+  const columns = s.length - 1;
+  const rows = t.length - 1;
+  const none = (): Int32Array => new Int32Array(columns * rows).fill(-1);
+  return {
+    s: Float64Array.from(s),
+    t: Float64Array.from(t),
+    sMid: mid(s),
+    tMid: mid(t),
+    columns,
+    rows,
+    cell: none(),
+    nearest: none(),
+  };
+}
+
+/** One test a face: on it, under no cover, in no solid. */
+function freeTest(face: Face, scene: SceneModel, footprints: readonly { rect: Rect; block: number }[]) {
+  return (s: number, t: number): boolean => {
+    if (!insideLoops(s, t, face.loops)) return false;
+    for (const c of face.covers) if (s > c.s0 && s < c.s1 && t > c.t0 && t < c.t1) return false;
+    for (const { rect, block } of footprints) {
+      if (s < rect.s0 || s > rect.s1 || t < rect.t0 || t > rect.t1) continue;
+      const p = (axis: 0 | 1 | 2): number =>
+        face.origin[axis] + s * face.u[axis] + t * face.v[axis] + STAND_OFF_M * face.normal[axis];
+      if (insideBlock(scene.blocks[block]!.planes, p(0), p(1), p(2))) return false;
+    }
+    return true;
+  };
+}
+
+function insideBlock(planes: Float32Array, x: number, y: number, z: number): boolean {
+  for (let i = 0; i < planes.length; i += 4) {
+    if (planes[i]! * x + planes[i + 1]! * y + planes[i + 2]! * z > planes[i + 3]!) return false;
+  }
+  return true;
+}
+
+interface CutCell {
+  areaM2: number;
+  reflectanceRgb: readonly [number, number, number];
+  bounds: Rect;
+  whole: boolean;
+}
+
+/** The part of a cell that lies on the face and is free; `undefined` when nothing is left. */
+function cutCell(
+  scene: SceneModel,
+  face: Face,
+  signs: readonly number[],
+  rect: Rect,
+  obstacles: readonly Rect[],
+  free: (s: number, t: number) => boolean,
+): CutCell | undefined {
+  let area = 0;
+  const bounds = { s0: Infinity, t0: Infinity, s1: -Infinity, t1: -Infinity };
+  face.loops.forEach((loop, i) => {
+    const part = clipToRect(loop, rect);
+    if (part.length < 3) return;
+    area += signs[i]! * loopArea(part);
+    if (signs[i]! > 0) widen(bounds, part);
+  });
+  const full = (rect.s1 - rect.s0) * (rect.t1 - rect.t0);
+  if (area < 1e-6 * full || area < 1e-7) return undefined;
+  const clear = obstacles.every((o) => o.s1 <= rect.s0 || o.s0 >= rect.s1 || o.t1 <= rect.t0 || o.t0 >= rect.t1);
+  const whole = clear && area > full * (1 - 1e-9);
+  const found = probe(scene, face, bounds, whole || clear ? undefined : free);
+  if (found.freeShare <= 0) return undefined;
+  return { areaM2: area * found.freeShare, reflectanceRgb: found.reflectanceRgb, bounds, whole };
+}
+
+function widen(bounds: Rect, loop: readonly Vec2[]): void {
+  for (const [s, t] of loop) {
+    bounds.s0 = Math.min(bounds.s0, s);
+    bounds.s1 = Math.max(bounds.s1, s);
+    bounds.t0 = Math.min(bounds.t0, t);
+    bounds.t1 = Math.max(bounds.t1, t);
+  }
+}
+
+/** Free share of what lies on the face, and the mean reflectance of it. */
+function probe(scene: SceneModel, face: Face, r: Rect, free: ((s: number, t: number) => boolean) | undefined) {
+  const p = new Float64Array(2);
+  const sum = [0, 0, 0];
+  let [on, kept] = [0, 0];
+  for (let k = 0; k < PROBES; k++) {
+    point2(k, 0, p);
+    const s = r.s0 + (r.s1 - r.s0) * p[0]!;
+    const t = r.t0 + (r.t1 - r.t0) * p[1]!;
+    if (!insideLoops(s, t, face.loops)) continue;
+    on++;
+    if (free && !free(s, t)) continue;
+    kept++;
+    const rho = scene.materials[materialAt(face, s, t)]?.reflectanceRgb ?? [0, 0, 0];
+    for (let c = 0; c < 3; c++) sum[c]! += rho[c]!;
+  }
+  if (kept === 0 && !free) {
+    const rho = scene.materials[face.material]?.reflectanceRgb ?? [0, 0, 0];
+    return { freeShare: 1, reflectanceRgb: rho };
+  }
+  const mean = sum.map((v) => v / Math.max(1, kept)) as [number, number, number];
+  return { freeShare: on > 0 ? kept / on : 0, reflectanceRgb: mean };
+}
+
+/** Material at a place: the last painted area that holds it, else the face's own. */
+function materialAt(face: Face, s: number, t: number): number {
+  for (let i = face.patches.length - 1; i >= 0; i--) {
+    if (insideLoops(s, t, [face.patches[i]!.loop])) return face.patches[i]!.material;
+  }
+  return face.material;
+}
+
+/** Give cells without a patch the nearest one, so that a ray that lands beside a cover still counts. */
+function fillNearest(grid: FaceGrid): void {
+  const { columns, rows, cell, nearest } = grid;
+  nearest.set(cell);
+  const queue: number[] = [];
+  for (let c = 0; c < cell.length; c++) if (cell[c]! >= 0) queue.push(c);
+  for (let head = 0; head < queue.length; head++) {
+    const c = queue[head]!;
+    const [i, j] = [c % columns, Math.floor(c / columns)];
+    for (const [di, dj] of [
+      [1, 0],
+      [-1, 0],
+      [0, 1],
+      [0, -1],
+    ] as const) {
+      const [ni, nj] = [i + di, j + dj];
+      const n = nj * columns + ni;
+      if (ni < 0 || nj < 0 || ni >= columns || nj >= rows || nearest[n]! >= 0) continue;
+      nearest[n] = nearest[c]!;
+      queue.push(n);
+    }
+  }
+}
+
+/** Last index with list[index] ≤ value, kept inside 0…last. */
+function span(list: Float64Array, value: number, last: number): number {
+  let lo = 0;
+  let hi = list.length - 1;
+  while (hi - lo > 1) {
+    const mid = (lo + hi) >> 1;
+    if (list[mid]! <= value) lo = mid;
+    else hi = mid;
+  }
+  const index = list[hi]! <= value ? hi : lo;
+  return Math.min(last, Math.max(0, index));
+}
+
+/** Patch at a place of a face; `snap` takes the nearest where the cell has none. −1: the face has no patch. */
+export function patchAt(set: PatchSet, face: number, s: number, t: number, snap: boolean): number {
+  const grid = set.grids[face];
+  if (!grid) return -1;
+  const i = span(grid.s, s, grid.columns - 1);
+  const j = span(grid.t, t, grid.rows - 1);
+  return (snap ? grid.nearest : grid.cell)[j * grid.columns + i]!;
+}
+
+/** Bilinear weights between cell centres of the same face; only cells with a patch count. Fills and returns `out`. */
+export function interpolate(set: PatchSet, face: number, s: number, t: number, out: PatchWeights): PatchWeights {
+  out.count = 0;
+  const grid = set.grids[face];
+  if (!grid) return out;
+  const i = span(grid.sMid, s, grid.columns - 1);
+  const j = span(grid.tMid, t, grid.rows - 1);
+  const fs = share(grid.sMid, i, s);
+  const ft = share(grid.tMid, j, t);
+  let sum = 0;
+  for (let corner = 0; corner < 4; corner++) {
+    const [di, dj] = [corner & 1, corner >> 1];
+    const weight = (di ? fs : 1 - fs) * (dj ? ft : 1 - ft);
+    const patch = weight > 0 ? grid.cell[(j + dj) * grid.columns + i + di]! : -1;
+    if (patch < 0) continue;
+    out.patch[out.count] = patch;
+    out.weight[out.count++] = weight;
+    sum += weight;
+  }
+  if (sum > 1e-6) {
+    for (let k = 0; k < out.count; k++) out.weight[k]! /= sum;
+    return out;
+  }
+  const patch = patchAt(set, face, s, t, true);
+  out.count = patch < 0 ? 0 : 1;
+  out.patch[0] = patch;
+  out.weight[0] = 1;
+  return out;
+}
+
+/** Where a value lies between centre i and the next, 0…1. */
+function share(mid: Float64Array, i: number, value: number): number {
+  if (i + 1 >= mid.length) return 0;
+  return Math.min(1, Math.max(0, (value - mid[i]!) / (mid[i + 1]! - mid[i]!)));
+}
+
+/** Points spread evenly over the free part of a patch, world axes, off the face by `STAND_OFF_M`; 3 numbers each. */
+export function pointsOf(set: PatchSet, scene: SceneModel, patch: number, count: number = POINTS): Float64Array {
+  const face = scene.faces[set.patches[patch]!.face]!;
+  const out = new Float64Array(count * 3);
+  const p = new Float64Array(2);
+  let n = 0;
+  for (let k = 0; n < count && k < count * 40; k++) {
+    point2(k, patch, p);
+    const s = set.bounds[patch * 4]! + (set.bounds[patch * 4 + 2]! - set.bounds[patch * 4]!) * p[0]!;
+    const t = set.bounds[patch * 4 + 1]! + (set.bounds[patch * 4 + 3]! - set.bounds[patch * 4 + 1]!) * p[1]!;
+    if (!set.whole[patch] && !set.free(patch, s, t)) continue;
+    for (let axis = 0; axis < 3; axis++) {
+      out[n * 3 + axis] =
+        face.origin[axis as 0]! + s * face.u[axis as 0]! + t * face.v[axis as 0]! + STAND_OFF_M * face.normal[axis as 0]!;
+    }
+    n++;
+  }
+  return n === count ? out : out.subarray(0, n * 3);
+}
