@@ -1,13 +1,20 @@
 import type { PartRecord, PropertyDocument, Vec3 } from '../records/index.ts';
 import { buildBox, buildPanel } from './box.ts';
 import { SceneBuilder } from './builder.ts';
+import { buildColumn, buildTub } from './column.ts';
 import { markCovers } from './covers.ts';
 import { facePoint } from './face.ts';
 import { buildGround, lowestGroundM } from './ground.ts';
+import { buildHood } from './hood.ts';
 import { buildHouse } from './house.ts';
 import { findHouses, findJoints, type House, type WallPart } from './joints.ts';
+import { buildPlanting } from './plants.ts';
+import { buildRailing } from './railing.ts';
+import { buildRoof } from './roof.ts';
 import { toBlock } from './solid.ts';
-import type { LeafEllipsoid, PlantModel, SceneModel, TriangleSoup } from './types.ts';
+import { buildSphere } from './sphere.ts';
+import { buildSteps } from './steps.ts';
+import type { SceneModel, TriangleSoup } from './types.ts';
 import { buildWall } from './wall.ts';
 
 export interface BuildSceneOptions {
@@ -29,14 +36,7 @@ export function buildScene(document: PropertyDocument, options: BuildSceneOption
     for (const part of building.parts) buildPart(b, part, document, walls, houses);
   }
   markCovers(b.faces, b.solids);
-  const plants: PlantModel[] = [];
-  const ellipsoids: LeafEllipsoid[] = [];
-  for (const plant of document.planting) {
-    if (plant.kind !== 'ellipsoidCrown') continue;
-    const { id, centre, radiiM, leafAreaDensityM2M3, clumping } = plant;
-    ellipsoids.push({ id, centre, radiiM, leafAreaDensityM2M3, clumping });
-  }
-  void options;
+  const { plants, ellipsoids } = buildPlanting(b, document.planting, options.growPlants ?? true);
   const scene: SceneModel = {
     faces: b.faces,
     occluders: toSoup(b),
@@ -54,18 +54,43 @@ export function buildScene(document: PropertyDocument, options: BuildSceneOption
 
 function buildPart(b: SceneBuilder, part: PartRecord, document: PropertyDocument, walls: WallPart[], houses: House[]): void {
   switch (part.kind) {
-    case 'wall': {
-      const house = houses.find((h) => h.walls.includes(part));
-      return buildWall(b, part, {
+    case 'wall':
+      buildWall(b, part, {
         joints: findJoints(part, walls),
-        lidM: house?.lidM,
+        lidM: houses.find((h) => h.walls.includes(part))?.lidM,
         groundM: lowestGroundM(document.ground, part.from, part.to),
       });
-    }
+      break;
+    case 'roof':
+      buildRoof(b, part, houses);
+      break;
+    case 'column':
+      buildColumn(b, part);
+      break;
+    case 'steps':
+      buildSteps(b, part);
+      break;
     case 'box':
-      return buildBox(b, part);
+      buildBox(b, part);
+      break;
     case 'panel':
-      return buildPanel(b, part);
+      buildPanel(b, part);
+      break;
+    case 'sphere':
+      buildSphere(b, part);
+      break;
+    case 'railing':
+      buildRailing(b, part);
+      break;
+    case 'hood':
+      buildHood(b, part);
+      break;
+    case 'tub':
+      buildTub(b, part);
+      break;
+    case 'duct':
+      /* Buried: a way for cables, nothing that light meets. */
+      break;
   }
 }
 

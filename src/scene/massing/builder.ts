@@ -1,9 +1,9 @@
 import { findMaterial } from '../../materials/index.ts';
 import type { MaterialRef, Vec2, Vec3 } from '../records/index.ts';
 import { facePoint, normaliseLoops, triangulateFace } from './face.ts';
-import { cross, dot, rectLoop, sub, unit } from './vec.ts';
 import { boxSolid, prismSolid, type Solid } from './solid.ts';
 import type { Face, FaceKind, Pane, SceneMaterial, Strand } from './types.ts';
+import { cross, dot, rectLoop, sub, unit } from './vec.ts';
 
 /** Finest grid a face of each kind may ask for, metres. */
 const FINEST_M: Record<FaceKind, number> = {

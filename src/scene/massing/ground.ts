@@ -1,7 +1,7 @@
 import type { GroundLevel, GroundRecord, Vec2, Vec3, WaterRecord } from '../records/index.ts';
 import type { SceneBuilder } from './builder.ts';
 import { counterClockwise, faceCoordinates, pointInFace } from './face.ts';
-import { type ConvexPiece, boundsOf, clipToConvex, convexPieces, pointInLoops, signedArea } from './polygon.ts';
+import { boundsOf, type ConvexPiece, clipToConvex, convexPieces, pointInLoops, signedArea } from './polygon.ts';
 import type { SceneModel } from './types.ts';
 import { cross, dot, unit } from './vec.ts';
 
@@ -25,46 +25,72 @@ function planeAxes(level: GroundLevel): { u: Vec3; v: Vec3 } {
 }
 
 export function buildGround(b: SceneBuilder, ground: GroundRecord, water: readonly WaterRecord[]): void {
-  for (const level of ground.levels) buildLevel(b, ground, level, water);
+  const regions = openRegions(ground);
+  ground.levels.forEach((level, i) => {
+    buildLevel(b, ground, level, regions[i]!, water);
+  });
   for (const basin of water) buildWater(b, ground, basin);
 }
 
-function buildLevel(b: SceneBuilder, ground: GroundRecord, level: GroundLevel, water: readonly WaterRecord[]): void {
+/**
+ * What is left of each level where later levels lie in its place: loops in (x, −z) under the even–odd rule. The regions of
+ * later levels do not overlap, so each loop of theirs, cut to this level, is taken out once.
+ */
+function openRegions(ground: GroundRecord): Vec2[][][] {
+  const regions: Vec2[][][] = [];
+  for (let i = ground.levels.length - 1; i >= 0; i--) {
+    const outline = counterClockwise(ground.levels[i]!.outline.map(([x, z]): Vec2 => [x, -z]));
+    const pieces = isConvex(outline) ? [outline.flat()] : convexPieces([outline]);
+    regions.unshift([outline, ...regions.flatMap((loops) => loops.flatMap((loop) => clipToPieces(loop, pieces)))]);
+  }
+  return regions;
+}
+
+function buildLevel(
+  b: SceneBuilder,
+  ground: GroundRecord,
+  level: GroundLevel,
+  region: Vec2[][],
+  water: readonly WaterRecord[],
+): void {
   const { u, v } = planeAxes(level);
-  const pin: Vec3 = [0, level.heightM, 0];
-  const inPlane = ([x, z]: Vec2): Vec2 => {
-    const p: Vec3 = [x, planeHeight(level, x, z) - level.heightM, z];
+  const inPlane = ([x, minusZ]: Vec2): Vec2 => {
+    const p: Vec3 = [x, planeHeight(level, x, -minusZ) - level.heightM, -minusZ];
     return [dot(p, u), dot(p, v)];
   };
-  const outline = counterClockwise(level.outline.map(inPlane));
-  const pieces = convexPieces([outline]);
-  const holes = water.flatMap((basin) => clipToPieces(basin.outline.map(inPlane), outline, pieces));
+  const plan = (outline: Vec2[]) => outline.map(([x, z]): Vec2 => [x, -z]);
+  const loops = [...region];
+  if (water.length > 0) {
+    const open = convexPieces(region);
+    for (const basin of water) loops.push(...clipToPieces(plan(basin.outline), open));
+  }
   const face = b.face({
     id: `${level.id}/top`,
     partId: level.id,
     name: level.name || level.id,
     kind: 'ground',
-    origin: pin,
+    origin: [0, level.heightM, 0],
     u,
     v,
-    loops: [outline, ...holes],
+    loops: loops.map((loop) => loop.map(inPlane)),
     material: level.material,
   });
-  const { s0, t0 } = boundsOf([outline]);
+  const outline = region[0]!;
+  const { s0, t0 } = boundsOf([outline.map(inPlane)]);
+  const pieces = isConvex(outline) ? [outline.flat()] : convexPieces([outline]);
   for (const patch of ground.patches) {
-    for (const loop of clipToPieces(patch.outline.map(inPlane), outline, pieces)) {
-      const moved = loop.map(([s, t]): Vec2 => [s - s0, t - t0]);
-      face.patches.push({ id: patch.id, use: patch.use, loop: moved, material: b.material(patch.material) });
+    for (const part of clipToPieces(plan(patch.outline), pieces)) {
+      const loop = part.map(inPlane).map(([s, t]): Vec2 => [s - s0, t - t0]);
+      face.patches.push({ id: patch.id, use: patch.use, loop, material: b.material(patch.material) });
     }
   }
   buildKerbs(b, ground, level);
 }
 
-/** A loop cut to a level: one piece when the level is convex or holds the loop whole, else one for each convex piece. */
-function clipToPieces(loop: Vec2[], outline: Vec2[], pieces: ConvexPiece[]): Vec2[][] {
+/** A loop cut to convex pieces: one loop for each piece it reaches. */
+function clipToPieces(loop: Vec2[], pieces: ConvexPiece[]): Vec2[][] {
   const turned = counterClockwise(loop);
-  const whole = isConvex(outline) ? [outline.flat()] : pieces;
-  return whole.map((piece) => clipToConvex(turned, piece)).filter((l) => l.length > 2 && Math.abs(signedArea(l)) > 1e-6);
+  return pieces.map((piece) => clipToConvex(turned, piece)).filter((l) => l.length > 2 && Math.abs(signedArea(l)) > 1e-6);
 }
 
 function isConvex(loop: Vec2[]): boolean {
@@ -75,41 +101,46 @@ function isConvex(loop: Vec2[]): boolean {
   });
 }
 
-/** Upright faces where a level ends above the ground beside it: terrace edges, kerbs. */
+/** Upright faces where a level ends above the ground beside it (terrace edge, kerb) or lies sunk into another level. */
 function buildKerbs(b: SceneBuilder, ground: GroundRecord, level: GroundLevel): void {
   const ring = walkOutsideRight(level.outline);
   ring.forEach((a, i) => {
     const c = ring[(i + 1) % ring.length]!;
-    const lengthM = Math.hypot(c[0] - a[0], c[1] - a[1]);
-    if (lengthM < 1e-6) return;
-    const out: Vec2 = [(-(c[1] - a[1]) / lengthM) * BESIDE_M, ((c[0] - a[0]) / lengthM) * BESIDE_M];
-    const foot = (p: Vec2, toward: Vec2): number | undefined => {
-      const k = BESIDE_M / lengthM;
-      const x = p[0] + (toward[0] - p[0]) * k + out[0];
-      const z = p[1] + (toward[1] - p[1]) * k + out[1];
-      return groundHeight(ground, x, z);
-    };
-    const low = [foot(a, c), foot(c, a)];
-    const high = [planeHeight(level, a[0], a[1]), planeHeight(level, c[0], c[1])];
-    if (low[0] === undefined || low[1] === undefined) return;
-    if (high[0]! - low[0] < LEAST_KERB_M && high[1]! - low[1] < LEAST_KERB_M) return;
+    const beside = besideEdge(ground, a, c);
+    if (!beside || beside.inside !== level) return;
+    const own = [a, c].map(([x, z]) => planeHeight(level, x, z)) as [number, number];
+    const other = [a, c].map(([x, z]) => planeHeight(beside.outside, x, z)) as [number, number];
+    const rise = (own[0] + own[1] - other[0] - other[1]) / 2;
+    if (Math.abs(rise) < LEAST_KERB_M || (rise < 0 && !beside.sunk)) return;
+    const [low, high] = rise > 0 ? [other, own] : [own, other];
     const corners: Vec3[] = [
-      [a[0], Math.min(low[0], high[0]!), a[1]],
-      [c[0], Math.min(low[1], high[1]!), c[1]],
-      [c[0], high[1]!, c[1]],
-      [a[0], high[0]!, a[1]],
+      [a[0], Math.min(low[0], high[0]), a[1]],
+      [c[0], Math.min(low[1], high[1]), c[1]],
+      [c[0], high[1], c[1]],
+      [a[0], high[0], a[1]],
     ];
+    const material = (rise > 0 ? level : beside.outside).material;
     b.polygonFace(
-      {
-        id: `${level.id}/edge-${i + 1}`,
-        partId: level.id,
-        name: `${level.name || level.id}, edge`,
-        kind: 'kerb',
-        material: level.material,
-      },
-      corners,
+      { id: `${level.id}/edge-${i + 1}`, partId: level.id, name: `${level.name || level.id}, edge`, kind: 'kerb', material },
+      rise > 0 ? corners : [corners[1]!, corners[0]!, corners[3]!, corners[2]!],
     );
   });
+}
+
+/** Levels either side of the middle of a plan edge walked with the outside on the right. */
+function besideEdge(
+  ground: GroundRecord,
+  a: Vec2,
+  c: Vec2,
+): { inside: GroundLevel; outside: GroundLevel; sunk: boolean } | undefined {
+  const lengthM = Math.hypot(c[0] - a[0], c[1] - a[1]);
+  if (lengthM < 1e-6) return undefined;
+  const out: Vec2 = [(-(c[1] - a[1]) / lengthM) * BESIDE_M, ((c[0] - a[0]) / lengthM) * BESIDE_M];
+  const [x, z] = [(a[0] + c[0]) / 2, (a[1] + c[1]) / 2];
+  const inside = levelAt(ground, x - out[0], z - out[1]);
+  const outside = levelAt(ground, x + out[0], z + out[1]);
+  if (!inside || !outside || inside === outside) return undefined;
+  return { inside, outside, sunk: pointInLoops([outside.outline], x - out[0], z - out[1]) };
 }
 
 /** Plan loop turned so that its outside lies on the right of the walk, as with walls. */

@@ -12,4 +12,6 @@ export {
 } from './face.ts';
 export { sceneGroundHeightAt } from './ground.ts';
 export { isInsideBlock } from './solid.ts';
+export { buildStrandMesh, type StrandMesh } from './strand.ts';
+export { type WallArea, wallAreaSummary } from './summary.ts';
 export * from './types.ts';

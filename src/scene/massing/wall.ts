@@ -1,10 +1,10 @@
 import type { CourseRecord, Vec2 } from '../records/index.ts';
 import type { SceneBuilder } from './builder.ts';
-import { convexPieces } from './polygon.ts';
 import type { WallJoints, WallPart } from './joints.ts';
 import { buildOpening, findHoles, type Hole } from './opening.ts';
+import { convexPieces } from './polygon.ts';
 import { rectLoop, UP } from './vec.ts';
-import { buildTrim, wallFrame, type WallFrame } from './wallFrame.ts';
+import { buildTrim, type WallFrame, wallFrame } from './wallFrame.ts';
 
 /** Footing below a wall whose base lies above the ground, metres below that ground. */
 const FOOTING_M = 0.05;

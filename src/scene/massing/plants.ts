@@ -1,0 +1,47 @@
+import { type GrownPlant, growPlant } from '../plants/index.ts';
+import type { PlantingRecord, PlantRecord } from '../records/index.ts';
+import type { SceneBuilder } from './builder.ts';
+import { addStrandOccluders } from './strand.ts';
+import type { LeafEllipsoid, PlantModel } from './types.ts';
+
+/** Limbs under 3 cm across throw no hard shadow. */
+const LEAST_SHADOW_RADIUS_M = 0.015;
+/** Growing is the slow part of a scene and depends on the record alone: keep what was grown last. */
+const KEPT_PLANTS = 300;
+const grown = new Map<string, GrownPlant>();
+
+function grow(record: PlantRecord): GrownPlant {
+  const key = JSON.stringify(record);
+  let plant = grown.get(key);
+  if (plant) grown.delete(key);
+  else plant = growPlant(record);
+  grown.set(key, plant);
+  const oldest = grown.keys().next().value;
+  if (grown.size > KEPT_PLANTS && oldest !== undefined) grown.delete(oldest);
+  return plant;
+}
+
+export function buildPlanting(
+  b: SceneBuilder,
+  planting: readonly PlantingRecord[],
+  growPlants: boolean,
+): { plants: PlantModel[]; ellipsoids: LeafEllipsoid[] } {
+  const plants: PlantModel[] = [];
+  const ellipsoids: LeafEllipsoid[] = [];
+  for (const record of planting) {
+    if (record.kind === 'ellipsoidCrown') {
+      const { id, centre, radiiM, leafAreaDensityM2M3, clumping } = record;
+      ellipsoids.push({ id, centre, radiiM, leafAreaDensityM2M3, clumping });
+    } else if (growPlants) {
+      const { model, limbs, barkMaterialId } = grow(record);
+      plants.push(model);
+      const material = limbs.length > 0 ? b.material(barkMaterialId) : -1;
+      for (const limb of limbs) {
+        const strand = { ...limb, material };
+        b.strands.push(strand);
+        if (strand.occludes) addStrandOccluders(b, strand, LEAST_SHADOW_RADIUS_M);
+      }
+    }
+  }
+  return { plants, ellipsoids };
+}
