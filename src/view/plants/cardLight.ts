@@ -1,0 +1,83 @@
+import { DataUtils } from 'three';
+import type { PlantModel } from '../../scene/index.ts';
+
+/** Texels of one card in the light texture: front, back, and where the light comes from. */
+export const CARD_TEXELS = 3;
+const half = DataUtils.toHalfFloat;
+
+/**
+ * Estimates from which side the light of a clump comes. Each card knows only what falls on its two sides; their difference is
+ * V·n, V the light vector (Gershun). Over the cards of a clump, whose normals scatter, V follows by least squares:
+ *
+ *     (Σ n nᵀ + ε I) V = Σ n (E_front − E_back)
+ *
+ * @param difference luminance-weighted E_front − E_back per card, lux.
+ * @returns V per clump, lux, three numbers each.
+ */
+export function clumpLightVectors(plant: PlantModel, difference: Float32Array): Float32Array {
+  const clumps = plant.clumps.length / 5;
+  const sums = new Float64Array(clumps * 9);
+  const cards = plant.cards;
+  for (let i = 0; i < difference.length; i++) {
+    const nx = cards[i * 8 + 3]!;
+    const ny = cards[i * 8 + 4]!;
+    const nz = cards[i * 8 + 5]!;
+    const o = cards[i * 8 + 7]! * 9;
+    const d = difference[i]!;
+    sums[o]! += nx * nx;
+    sums[o + 1]! += nx * ny;
+    sums[o + 2]! += nx * nz;
+    sums[o + 3]! += ny * ny;
+    sums[o + 4]! += ny * nz;
+    sums[o + 5]! += nz * nz;
+    sums[o + 6]! += nx * d;
+    sums[o + 7]! += ny * d;
+    sums[o + 8]! += nz * d;
+  }
+  const out = new Float32Array(clumps * 3);
+  for (let k = 0; k < clumps; k++) solveSymmetric(sums, k * 9, out, k * 3);
+  return out;
+}
+
+/** Cramer's rule on a 3 × 3 symmetric system with a little ridge. */
+function solveSymmetric(s: Float64Array, at: number, out: Float32Array, to: number): void {
+  const ridge = 0.15;
+  const a = s[at]! + ridge;
+  const b = s[at + 1]!;
+  const c = s[at + 2]!;
+  const d = s[at + 3]! + ridge;
+  const e = s[at + 4]!;
+  const f = s[at + 5]! + ridge;
+  const x = s[at + 6]!;
+  const y = s[at + 7]!;
+  const z = s[at + 8]!;
+  const A = d * f - e * e;
+  const B = c * e - b * f;
+  const C = b * e - c * d;
+  const det = a * A + b * B + c * C;
+  out[to] = (A * x + B * y + C * z) / det;
+  out[to + 1] = (B * x + (a * f - c * c) * y + (b * c - a * e) * z) / det;
+  out[to + 2] = (C * x + (b * c - a * e) * y + (a * d - b * b) * z) / det;
+}
+
+/** Packs one plant's part of a field update (front, back as half RGBA) with light directions, three texels a card. */
+export function packCardLight(plant: PlantModel, cards: Uint16Array, firstCard: number, out: Uint16Array): void {
+  const count = plant.cards.length / 8;
+  const from = DataUtils.fromHalfFloat;
+  const luminance = (at: number) => 0.2126 * from(cards[at]!) + 0.7152 * from(cards[at + 1]!) + 0.0722 * from(cards[at + 2]!);
+  const difference = new Float32Array(count);
+  for (let i = 0; i < count; i++) {
+    const at = (firstCard + i) * 8;
+    difference[i] = luminance(at) - luminance(at + 4);
+  }
+  const vectors = clumpLightVectors(plant, difference);
+  for (let i = 0; i < count; i++) {
+    const at = (firstCard + i) * 8;
+    const to = i * CARD_TEXELS * 4;
+    for (let k = 0; k < 8; k++) out[to + k] = cards[at + k]!;
+    const v = plant.cards[i * 8 + 7]! * 3;
+    const size = Math.hypot(vectors[v]!, vectors[v + 1]!, vectors[v + 2]!) || 1;
+    for (let k = 0; k < 3; k++) out[to + 8 + k] = half(vectors[v + k]! / size);
+    out[to + 11] = 0;
+  }
+}

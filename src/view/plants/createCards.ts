@@ -1,0 +1,142 @@
+import {
+  BufferAttribute,
+  DataTexture,
+  DoubleSide,
+  Group,
+  HalfFloatType,
+  InstancedBufferAttribute,
+  InstancedBufferGeometry,
+  LinearFilter,
+  LinearMipmapLinearFilter,
+  Mesh,
+  NearestFilter,
+  NoColorSpace,
+  RGBAFormat,
+  ShaderMaterial,
+  Sphere,
+  Vector3,
+  type WebGLRenderer,
+} from 'three';
+import { LEAF_SHARE, type PlantModel } from '../../scene/index.ts';
+import type { StageLayer, StageLayerFactory } from '../layer.ts';
+import { CARD_TEXELS, packCardLight } from './cardLight.ts';
+import { cardFragment, cardVertex } from './cardShader.ts';
+import { drawLeafAtlas, leafMips, meanBrightness } from './leafTiles.ts';
+
+const ATLAS_PX = 512;
+const LIGHT_WIDTH = 1024;
+
+interface LeafSheet {
+  texture: DataTexture;
+  meanBright: number;
+}
+
+function createLeafSheet(): LeafSheet {
+  const atlas = drawLeafAtlas(ATLAS_PX, LEAF_SHARE);
+  const levels = leafMips(atlas);
+  const texture = new DataTexture(levels[0]!.data, ATLAS_PX, ATLAS_PX, RGBAFormat);
+  texture.mipmaps = levels;
+  texture.minFilter = LinearMipmapLinearFilter;
+  texture.magFilter = LinearFilter;
+  texture.colorSpace = NoColorSpace;
+  texture.generateMipmaps = false;
+  texture.needsUpdate = true;
+  return { texture, meanBright: meanBrightness(atlas) };
+}
+
+function createLightTexture(cards: number): { texture: DataTexture; data: Uint16Array<ArrayBuffer> } {
+  const rows = Math.max(1, Math.ceil((cards * CARD_TEXELS) / LIGHT_WIDTH));
+  const data = new Uint16Array(LIGHT_WIDTH * rows * 4);
+  const texture = new DataTexture(data, LIGHT_WIDTH, rows, RGBAFormat, HalfFloatType);
+  texture.minFilter = NearestFilter;
+  texture.magFilter = NearestFilter;
+  texture.needsUpdate = true;
+  return { texture, data };
+}
+
+function cardGeometry(plant: PlantModel): InstancedBufferGeometry {
+  const count = plant.cards.length / 8;
+  const centre = new Float32Array(count * 4);
+  const normal = new Float32Array(count * 4);
+  const look = new Float32Array(count * 2);
+  for (let i = 0; i < count; i++) {
+    const c = plant.cards.subarray(i * 8, i * 8 + 8);
+    centre.set([c[0]!, c[1]!, c[2]!, c[6]!], i * 4);
+    normal.set([c[3]!, c[4]!, c[5]!, plant.cardLook[i * 3]!], i * 4);
+    look.set([plant.cardLook[i * 3 + 1]!, plant.cardLook[i * 3 + 2]!], i * 2);
+  }
+  const geometry = new InstancedBufferGeometry();
+  const corners = new Float32Array([-0.5, -0.5, 0, 0.5, -0.5, 0, 0.5, 0.5, 0, -0.5, 0.5, 0]);
+  geometry.setAttribute('position', new BufferAttribute(corners, 3));
+  geometry.setIndex([0, 1, 2, 0, 2, 3]);
+  geometry.setAttribute('aCentre', new InstancedBufferAttribute(centre, 4));
+  geometry.setAttribute('aNormal', new InstancedBufferAttribute(normal, 4));
+  geometry.setAttribute('aLook', new InstancedBufferAttribute(look, 2));
+  geometry.instanceCount = count;
+  geometry.boundingSphere = new Sphere(new Vector3(...plant.centre), plant.radiusM * 1.1);
+  return geometry;
+}
+
+/** Leaf cards of all plants: one mesh a plant, so that plants out of view are skipped. */
+export const createCardsLayer: StageLayerFactory = ({ scene, uniforms }): StageLayer => {
+  const group = new Group();
+  const sheet = createLeafSheet();
+  const samples = { value: false };
+  let firstCard = 0;
+  const parts = scene.plants
+    .filter((plant) => plant.cards.length > 0)
+    .map((plant) => {
+      const count = plant.cards.length / 8;
+      const light = createLightTexture(count);
+      const material = new ShaderMaterial({
+        vertexShader: cardVertex,
+        fragmentShader: cardFragment,
+        side: DoubleSide,
+        alphaToCoverage: true,
+        uniforms: {
+          uOutput: uniforms.uOutput,
+          uSamples: samples,
+          uLeaves: { value: sheet.texture },
+          uMeanBright: { value: sheet.meanBright },
+          uLight: { value: light.texture },
+          uLightWidth: { value: LIGHT_WIDTH },
+          uReflectance: { value: new Vector3(...plant.leafReflectanceRgb) },
+          uTransmittance: { value: new Vector3(...plant.leafTransmittanceRgb) },
+        },
+      });
+      const mesh = new Mesh(cardGeometry(plant), material);
+      mesh.name = `leaves ${plant.id}`;
+      mesh.onBeforeRender = (renderer: WebGLRenderer) => {
+        samples.value = (renderer.getRenderTarget()?.samples ?? 0) > 0;
+      };
+      group.add(mesh);
+      const part = { plant, mesh, material, light, firstCard };
+      firstCard += count;
+      return part;
+    });
+  return {
+    object3d: group,
+    setField(update) {
+      if (!update.cards) return;
+      for (const part of parts) {
+        packCardLight(part.plant, update.cards, part.firstCard, part.light.data);
+        part.light.texture.needsUpdate = true;
+      }
+    },
+    setConditions(conditions) {
+      for (const part of parts) part.mesh.visible = conditions.leaves === 'on';
+    },
+    restore() {
+      sheet.texture.needsUpdate = true;
+      for (const part of parts) part.light.texture.needsUpdate = true;
+    },
+    dispose() {
+      sheet.texture.dispose();
+      for (const part of parts) {
+        part.mesh.geometry.dispose();
+        part.material.dispose();
+        part.light.texture.dispose();
+      }
+    },
+  };
+};

@@ -1,0 +1,2 @@
+export { createCardsLayer } from './createCards.ts';
+export { createStrandsLayer } from './createStrands.ts';
