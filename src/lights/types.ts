@@ -1,5 +1,5 @@
-import type { FixtureRecord, LampRecord, Vec3 } from "../scene/index.ts";
-import type { SceneModel } from "../scene/index.ts";
+import type { FixtureRecord, LampRecord, Vec3 } from '../scene/index.ts';
+import type { SceneModel } from '../scene/index.ts';
 
 export type Rgb = readonly [number, number, number];
 
@@ -13,157 +13,142 @@ export const TILE_CELLS = 30;
  * The tile covers [s0M, s0M + 30·cellM] × [t0M, t0M + 30·cellM].
  */
 export interface TileRef {
-	/** Stable: `faceId#level/i/j`. */
-	id: string;
-	/** Place in the atlas; column = slot % atlasColumns. */
-	slot: number;
-	face: number;
-	level: number;
-	cellM: number;
-	s0M: number;
-	t0M: number;
+  /** Stable: `faceId#level/i/j`. */
+  id: string;
+  /** Place in the atlas; column = slot % atlasColumns. */
+  slot: number;
+  face: number;
+  level: number;
+  cellM: number;
+  s0M: number;
+  t0M: number;
 }
 
 /** Light of the sky, the moon and the hour; the same for before and after. */
 export interface Conditions {
-	/** Sun altitude in degrees: −6 for the opening picture, −12 for judging. */
-	sunAltitudeDeg: number;
-	sunAzimuthDeg: number;
-	moon: "none" | "quarter" | "full";
-	cloud: "clear" | "overcast";
-	leaves: "on" | "bare";
+  /** Sun altitude in degrees: −6 for the opening picture, −12 for judging. */
+  sunAltitudeDeg: number;
+  sunAzimuthDeg: number;
+  moon: 'none' | 'quarter' | 'full';
+  cloud: 'clear' | 'overcast';
+  leaves: 'on' | 'bare';
 }
 
 /** A fixture with its lamp resolved and its weights worked out. */
 export interface Source {
-	id: string;
-	fixture: FixtureRecord;
-	lamp: LampRecord;
-	/** dim × on × dirt (dirt 1 when judged on the first night). */
-	weight: number;
-	existing: boolean;
+  id: string;
+  fixture: FixtureRecord;
+  lamp: LampRecord;
+  /** dim × on × dirt (dirt 1 when judged on the first night). */
+  weight: number;
+  existing: boolean;
 }
 
 /** Light at one point, from the field or from rays of its own. */
 export interface PointLight {
-	/** Illuminance, lux (photopic = luminance-weighted RGB). */
-	totalLx: number;
-	directLx: number;
-	bouncedLx: number;
-	skyLx: number;
-	windowsLx: number;
-	bySource: { id: string; directLx: number; bouncedLx: number }[];
+  /** Illuminance, lux (photopic = luminance-weighted RGB). */
+  totalLx: number;
+  directLx: number;
+  bouncedLx: number;
+  skyLx: number;
+  windowsLx: number;
+  bySource: { id: string; directLx: number; bouncedLx: number }[];
 }
 
 /** What an eye receives from one source. */
 export interface EyeLight {
-	id: string;
-	/** Normal to the ray: I·T/(d²+r²), weight included. */
-	eyeIlluminanceLx: number;
-	angleFromGazeDeg: number;
-	transmittance: number;
-	luminanceCdM2: number;
+  id: string;
+  /** Normal to the ray: I·T/(d²+r²), weight included. */
+  eyeIlluminanceLx: number;
+  angleFromGazeDeg: number;
+  transmittance: number;
+  luminanceCdM2: number;
 }
 
 /** First thing a ray meets. */
 export interface Hit {
-	distanceM: number;
-	at: Vec3;
-	normal: Vec3;
-	/** −1: a strand or the sky side of something unsampled. */
-	face: number;
-	s: number;
-	t: number;
-	/** Index in `scene.materials`. */
-	material: number;
-	partId: string;
+  distanceM: number;
+  at: Vec3;
+  normal: Vec3;
+  /** −1: a strand or the sky side of something unsampled. */
+  face: number;
+  s: number;
+  t: number;
+  /** Index in `scene.materials`. */
+  material: number;
+  partId: string;
 }
 
 /** Summed light of the scheme, in three parts kept apart, plus cards and strand rings. Linear RGB lux. */
 export interface LightField {
-	tiles: TileRef[];
-	/** Slots in use may have gaps; arrays are indexed slot·1024 + j·32 + i, three numbers each. */
-	slots: number;
-	directRgb: Float32Array;
-	/** Σ E⊥·ω of direct light (luminance-weighted lux) in the face frame (along u, along v, along normal). */
-	vector: Float32Array;
-	indirectRgb: Float32Array;
-	/** 1 where the sample lies on the face and is not hidden. */
-	valid: Uint8Array;
-	/** Per card, plants in order: light on the side of its normal and on the other side, lux RGB; 6 numbers each. */
-	cards: Float32Array;
-	/**
-	 * Per strand ring vertex, strands in order (ring-major, `sides` per ring): illuminance RGB there; 3 numbers each.
-	 */
-	strandRgb: Float32Array;
+  tiles: TileRef[];
+  /** Slots in use may have gaps; arrays are indexed slot·1024 + j·32 + i, three numbers each. */
+  slots: number;
+  directRgb: Float32Array;
+  /** Σ E⊥·ω of direct light (luminance-weighted lux) in the face frame (along u, along v, along normal). */
+  vector: Float32Array;
+  indirectRgb: Float32Array;
+  /** 1 where the sample lies on the face and is not hidden. */
+  valid: Uint8Array;
+  /** Per card, plants in order: light on the side of its normal and on the other side, lux RGB; 6 numbers each. */
+  cards: Float32Array;
+  /**
+   * Per strand ring vertex, strands in order (ring-major, `sides` per ring): illuminance RGB there; 3 numbers each.
+   */
+  strandRgb: Float32Array;
 }
 
 export interface SolveStats {
-	sources: number;
-	tiles: number;
-	samples: number;
-	rays: number;
-	bytes: number;
-	droppedFluxLm: number;
-	directMs: number;
-	bounceMs: number;
-	mixMs: number;
+  sources: number;
+  tiles: number;
+  samples: number;
+  rays: number;
+  bytes: number;
+  droppedFluxLm: number;
+  directMs: number;
+  bounceMs: number;
+  mixMs: number;
 }
 
-export type SolveStage = "direct" | "edges" | "bounced" | "settled";
+export type SolveStage = 'direct' | 'edges' | 'bounced' | 'settled';
 
 /**
  * The light of one property. Built once per massing; keeps every layer it made, keyed by what it was made from.
  * Pure: runs in Node and in a worker alike.
  */
 export interface LightModel {
-	readonly scene: SceneModel;
-	readonly field: LightField;
-	readonly stats: SolveStats;
-	/** Sources and conditions to show from now on; nothing is computed yet. Cheap when only weights changed. */
-	setSources(sources: Source[], conditions: Conditions): void;
-	/** Computes what is missing, yielding between tiles so that a newer change can overtake. Ends when settled. */
-	solve(): Generator<
-		{ stage: SolveStage; done: number; of: number },
-		void,
-		void
-	>;
-	/** Runs `solve` to the end. */
-	solveAll(): void;
-	/** Slots whose samples changed since the last call; also whether cards and strands did. */
-	takeDirty(): { slots: number[]; cards: boolean; strands: boolean };
+  readonly scene: SceneModel;
+  readonly field: LightField;
+  readonly stats: SolveStats;
+  /** Sources and conditions to show from now on; nothing is computed yet. Cheap when only weights changed. */
+  setSources(sources: Source[], conditions: Conditions): void;
+  /** Computes what is missing, yielding between tiles so that a newer change can overtake. Ends when settled. */
+  solve(): Generator<{ stage: SolveStage; done: number; of: number }, void, void>;
+  /** Runs `solve` to the end. */
+  solveAll(): void;
+  /** Slots whose samples changed since the last call; also whether cards and strands did. */
+  takeDirty(): { slots: number[]; cards: boolean; strands: boolean };
 
-	/** Nearest opaque surface along a ray (direction need not be unit). */
-	cast(from: Vec3, direction: Vec3, maxM?: number): Hit | undefined;
-	/** Hard visibility × mean leaf transmittance between two points, 0…1. */
-	transmittance(from: Vec3, to: Vec3): number;
-	/** Field at a place of a face, interpolated from the samples. RGB lux of direct and indirect. */
-	sampleField(
-		face: number,
-		s: number,
-		t: number,
-	): { directRgb: Rgb; indirectRgb: Rgb; luminanceCdM2: number } | undefined;
-	/** One source's own direct lux at a place of the field (its layer × its weight). */
-	sampleLayer(sourceId: string, face: number, s: number, t: number): number;
-	/** Luminance of what a ray meets: surface, crown on the way, lit pane or sky. */
-	luminanceAlong(
-		from: Vec3,
-		direction: Vec3,
-	): { luminanceCdM2: number; hit: Hit | undefined };
-	/** By rays of its own, never the atlas. `only`: source ids. Sky and windows only when asked. */
-	exactAt(
-		at: Vec3,
-		normal: Vec3,
-		options?: { only?: readonly string[]; sky?: boolean },
-	): PointLight;
-	/** Light at an eye from each source, exact rays. `gaze` need not be unit. */
-	eyeLight(at: Vec3, gaze: Vec3): EyeLight[];
-	/** Flux balance of one source: lumens that land on walls, ground, leaves, and leave for the sky. */
-	fluxOf(sourceId: string): {
-		emittedLm: number;
-		surfacesLm: number;
-		leavesLm: number;
-		skyLm: number;
-		nearLostLm: number;
-	};
+  /** Nearest opaque surface along a ray (direction need not be unit). */
+  cast(from: Vec3, direction: Vec3, maxM?: number): Hit | undefined;
+  /** Hard visibility × mean leaf transmittance between two points, 0…1. */
+  transmittance(from: Vec3, to: Vec3): number;
+  /** Field at a place of a face, interpolated from the samples. RGB lux of direct and indirect. */
+  sampleField(face: number, s: number, t: number): { directRgb: Rgb; indirectRgb: Rgb; luminanceCdM2: number } | undefined;
+  /** One source's own direct lux at a place of the field (its layer × its weight). */
+  sampleLayer(sourceId: string, face: number, s: number, t: number): number;
+  /** Luminance of what a ray meets: surface, crown on the way, lit pane or sky. */
+  luminanceAlong(from: Vec3, direction: Vec3): { luminanceCdM2: number; hit: Hit | undefined };
+  /** By rays of its own, never the atlas. `only`: source ids. Sky and windows only when asked. */
+  exactAt(at: Vec3, normal: Vec3, options?: { only?: readonly string[]; sky?: boolean }): PointLight;
+  /** Light at an eye from each source, exact rays. `gaze` need not be unit. */
+  eyeLight(at: Vec3, gaze: Vec3): EyeLight[];
+  /** Flux balance of one source: lumens that land on walls, ground, leaves, and leave for the sky. */
+  fluxOf(sourceId: string): {
+    emittedLm: number;
+    surfacesLm: number;
+    leavesLm: number;
+    skyLm: number;
+    nearLostLm: number;
+  };
 }

@@ -1,38 +1,29 @@
-import type { Conditions } from "../lights/index.ts";
-import type {
-	CameraPose,
-	FixtureRecord,
-	LampRecord,
-	Vec3,
-} from "../scene/index.ts";
-import type { LightClient } from "../worker/index.ts";
+import type { Conditions } from '../lights/index.ts';
+import type { CameraPose, FixtureRecord, LampRecord, Vec3 } from '../scene/index.ts';
+import type { LightClient } from '../worker/index.ts';
 
 export interface NightPictureProps {
-	client: LightClient;
-	camera: CameraPose;
-	ev100: number;
-	conditions: Conditions;
-	/** Lamps shown as openings: true size and luminance. Empty weights are dark. */
-	lights: { fixture: FixtureRecord; lamp: LampRecord; weight: number }[];
-	falseColour: "off" | "lux" | "luminance";
-	markClipped: boolean;
-	/** After each drawn frame: picture share at the white limit. */
-	onDrawn?: (info: {
-		clippedShare: number;
-		width: number;
-		height: number;
-	}) => void;
-	/** WebGL missing or lost, with the sentence to show; undefined when back. */
-	onTrouble?: (sentence: string | undefined) => void;
+  client: LightClient;
+  camera: CameraPose;
+  ev100: number;
+  conditions: Conditions;
+  /** Lamps shown as openings: true size and luminance. Empty weights are dark. */
+  lights: { fixture: FixtureRecord; lamp: LampRecord; weight: number }[];
+  falseColour: 'off' | 'lux' | 'luminance';
+  markClipped: boolean;
+  /** After each drawn frame: picture share at the white limit. */
+  onDrawn?: (info: { clippedShare: number; width: number; height: number }) => void;
+  /** WebGL missing or lost, with the sentence to show; undefined when back. */
+  onTrouble?: (sentence: string | undefined) => void;
 }
 
 /** Ref handle of the picture component. */
 export interface NightPictureHandle {
-	/** World point → CSS pixels from the picture's top left; `inFront` false when behind the eye. */
-	project(point: Vec3): { xPx: number; yPx: number; inFront: boolean };
-	/** CSS pixels → world ray. */
-	ray(xPx: number, yPx: number): { from: Vec3; direction: Vec3 };
-	/** Draws the current picture at a size of its own and returns the PNG bytes (no caption). */
-	png(width: number, height: number): Promise<Uint8Array>;
-	canvas(): HTMLCanvasElement | null;
+  /** World point → CSS pixels from the picture's top left; `inFront` false when behind the eye. */
+  project(point: Vec3): { xPx: number; yPx: number; inFront: boolean };
+  /** CSS pixels → world ray. */
+  ray(xPx: number, yPx: number): { from: Vec3; direction: Vec3 };
+  /** Draws the current picture at a size of its own and returns the PNG bytes (no caption). */
+  png(width: number, height: number): Promise<Uint8Array>;
+  canvas(): HTMLCanvasElement | null;
 }

@@ -156,7 +156,10 @@ describe('lens and shield never add lumens', () => {
 describe('frame of a fixture', () => {
   it('is right-handed, continuous toward the vertical, and turned by roll', () => {
     const frame = (aim: [number, number, number], rollDeg = 0) => [...fixtureFrame({ id: 'a', at: [0, 0, 0], aim, rollDeg })];
-    const near = (a: number[], b: number[]) => a.forEach((x, i) => expect(x).toBeCloseTo(b[i]!, 4));
+    const near = (a: number[], b: number[]) =>
+      a.forEach((x, i) => {
+        expect(x).toBeCloseTo(b[i]!, 4);
+      });
     near(frame([0, 0, -2]), [0, 0, -1, 1, 0, 0, 0, 1, 0]);
     near(frame([0, 5, 0]), [0, 1, 0, 1, 0, 0, 0, 0, 1]);
     near(

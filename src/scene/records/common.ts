@@ -1,4 +1,4 @@
-import { z } from "zod";
+import { z } from 'zod';
 
 /**
  * Shared pieces of every record. World axes: metres, right-handed, +Y up, +X along the front from left to right
@@ -13,11 +13,8 @@ export type Vec3 = z.infer<typeof vec3>;
 
 /** Ids are stable, short and safe in file names, attributes and CSV cells. */
 export const recordId = z
-	.string()
-	.regex(
-		/^[A-Za-z0-9][A-Za-z0-9_.-]{0,63}$/,
-		"an id of 1 to 64 letters, digits, dots, dashes or underscores",
-	);
+  .string()
+  .regex(/^[A-Za-z0-9][A-Za-z0-9_.-]{0,63}$/, 'an id of 1 to 64 letters, digits, dots, dashes or underscores');
 /** Free text shown to people; always rendered as text, never as markup. */
 export const label = z.string().max(200);
 export const note = z.string().max(4000);
@@ -26,20 +23,17 @@ export const note = z.string().max(4000);
 export const outline = z.array(vec2).min(3).max(400);
 
 /** A library material by id, or a bare diffuse reflectance for textbook cases. */
-export const materialRef = z.union([
-	z.string().min(1).max(64),
-	z.strictObject({ reflectance: z.number().min(0).max(1) }),
-]);
+export const materialRef = z.union([z.string().min(1).max(64), z.strictObject({ reflectance: z.number().min(0).max(1) })]);
 export type MaterialRef = z.infer<typeof materialRef>;
 
 /** How a dimension is known: `measured`, `photo` (± share) or `guessed`. Keyed by field name, e.g. `heightM`. */
 export const known = z.record(
-	z.string(),
-	z.strictObject({
-		how: z.enum(["measured", "photo", "guessed"]),
-		plusMinusShare: z.number().min(0).max(1).optional(),
-		asTyped: z.string().max(40).optional(),
-	}),
+  z.string(),
+  z.strictObject({
+    how: z.enum(['measured', 'photo', 'guessed']),
+    plusMinusShare: z.number().min(0).max(1).optional(),
+    asTyped: z.string().max(40).optional(),
+  }),
 );
 
-export const yesNoUnknown = z.enum(["yes", "no", "unknown"]);
+export const yesNoUnknown = z.enum(['yes', 'no', 'unknown']);

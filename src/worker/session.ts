@@ -1,0 +1,182 @@
+import { saturationLuminance } from '../exposure/index.ts';
+import type { LightModel, SolveStage } from '../lights/index.ts';
+import { createLightModel, resolveSources } from '../lights/index.ts';
+import { findMaterial } from '../materials/index.ts';
+import type { PropertyDocument, SceneModel, Vec3 } from '../scene/index.ts';
+import { buildScene } from '../scene/index.ts';
+import type { Judge } from './judge.ts';
+import { createJudge } from './judge.ts';
+import type { WorkerReply, WorkerRequest } from './messages.ts';
+import { packField, transferOf } from './pack.ts';
+import type { PlaceReading, ShowRequest } from './types.ts';
+
+type Post = (reply: WorkerReply, transfer?: ArrayBuffer[]) => void;
+
+/** Time a solve may hold the thread before messages are looked at, ms. */
+const SLICE_MS = 8;
+/** Pause between pictures of an unfinished solve, ms. */
+const PICTURE_EVERY_MS = 60;
+
+/** Everything one property keeps between requests. */
+interface Built {
+  massing: string;
+  scene: SceneModel;
+  model: LightModel;
+  judge: Judge;
+  tilesSent: string;
+}
+
+/**
+ * Works for the page: builds the massing, solves the light in slices, sends what changed, judges when settled.
+ * A newer request overtakes an older solve at the next slice. `nextTurn` resolves after waiting messages were read.
+ */
+export function createPropertySession(post: Post, nextTurn: () => Promise<void>) {
+  let pending: ShowRequest | undefined;
+  let shown: ShowRequest | undefined;
+  let built: Built | undefined;
+  let running = false;
+
+  async function run(): Promise<void> {
+    if (running) return;
+    running = true;
+    try {
+      while (pending) {
+        const request = pending;
+        pending = undefined;
+        await serve(request);
+      }
+    } finally {
+      running = false;
+    }
+  }
+
+  async function serve(request: ShowRequest): Promise<void> {
+    try {
+      const now = ensureBuilt(request);
+      shown = request;
+      now.model.setSources(resolveSources(request.document, request.schemeId, { after: request.after, dirt: 'asShown' }), request.conditions);
+      if (!(await solve(request, now))) return;
+      post({ type: 'settled', revision: request.revision, stats: now.model.stats });
+      await judge(request, now);
+    } catch (error) {
+      post({ type: 'failed', revision: request.revision, message: (error as Error).message, during: 'the light solve' });
+    }
+  }
+
+  function ensureBuilt(request: ShowRequest): Built {
+    const massing = massingKey(request.document);
+    if (built?.massing === massing) return built;
+    const scene = buildScene(request.document);
+    const model = createLightModel(scene, { surroundings: request.document.site.surroundings });
+    built = { massing, scene, model, judge: createJudge(model), tilesSent: '' };
+    post({ type: 'scene', revision: request.revision, scene });
+    return built;
+  }
+
+  /** True when the solve ran to its end; false when a newer request overtook it. */
+  async function solve(request: ShowRequest, now: Built): Promise<boolean> {
+    let sliceStart = performance.now();
+    let pictureAt = sliceStart;
+    let stage: SolveStage = 'direct';
+    for (const step of now.model.solve()) {
+      const time = performance.now();
+      const stageEnded = step.stage !== stage;
+      if (stageEnded || time - pictureAt > PICTURE_EVERY_MS) {
+        if (stageEnded) sendPicture(request, now, stage);
+        stage = step.stage;
+        post({ type: 'progress', revision: request.revision, text: progressText(step) });
+        pictureAt = performance.now();
+      }
+      if (time - sliceStart > SLICE_MS) {
+        await nextTurn();
+        if (pending) return false;
+        sliceStart = performance.now();
+      }
+    }
+    sendPicture(request, now, 'settled');
+    return true;
+  }
+
+  function sendPicture(request: ShowRequest, now: Built, stage: SolveStage): void {
+    const dirty = now.model.takeDirty();
+    const tilesKey = now.model.field.tiles.map((t) => `${t.slot}:${t.id}`).join();
+    const tiles = tilesKey === now.tilesSent ? undefined : now.model.field.tiles;
+    now.tilesSent = tilesKey;
+    const update = packField(now.model.field, dirty, request.revision, stage, tiles);
+    post({ type: 'field', update }, transferOf(update));
+  }
+
+  async function judge(request: ShowRequest, now: Built): Promise<void> {
+    for (const state of now.judge.run(request.document, request.schemeId)) {
+      await nextTurn();
+      if (pending) break;
+      if (state) post({ type: 'judged', state: { ...state, revision: request.revision } });
+    }
+    // The judging night used the same model: put the shown weights back, so that the next difference is small.
+    now.model.setSources(resolveSources(request.document, request.schemeId, { after: request.after, dirt: 'asShown' }), request.conditions);
+  }
+
+  function receive(message: WorkerRequest): void {
+    if (message.type === 'show') {
+      pending = message.request;
+      void run();
+    } else if (message.type === 'read') {
+      post({ type: 'reading', call: message.call, reading: attempt(() => readPlace(message.at, message.normal)) });
+    } else if (message.type === 'readAlong') {
+      post({ type: 'reading', call: message.call, reading: attempt(() => readAlong(message.from, message.direction)) });
+    } else {
+      const remedy = built && shown ? built.judge.findRemedy(shown.document, shown.schemeId, message.finding) : undefined;
+      post({ type: 'remedy', call: message.call, remedy });
+    }
+  }
+
+  function readPlace(at: Vec3, normal: Vec3): PlaceReading | undefined {
+    const off = 0.05;
+    const from: Vec3 = [at[0] + normal[0] * off, at[1] + normal[1] * off, at[2] + normal[2] * off];
+    return readAlong(from, [-normal[0], -normal[1], -normal[2]]);
+  }
+
+  function readAlong(from: Vec3, direction: Vec3): PlaceReading | undefined {
+    if (!built || !shown) return undefined;
+    const hit = built.model.cast(from, direction);
+    if (!hit) return undefined;
+    const facing = hit.normal[0] * direction[0] + hit.normal[1] * direction[1] + hit.normal[2] * direction[2] < 0;
+    const normal: Vec3 = facing ? hit.normal : [-hit.normal[0], -hit.normal[1], -hit.normal[2]];
+    const light = built.model.exactAt(hit.at, normal, { sky: true });
+    const material = built.scene.materials[hit.material];
+    const rho = material ? 0.2126 * material.reflectanceRgb[0] + 0.7152 * material.reflectanceRgb[1] + 0.0722 * material.reflectanceRgb[2] : 0;
+    const luminanceCdM2 = built.model.luminanceAlong(from, direction).luminanceCdM2;
+    const below = built.model.cast([hit.at[0] + normal[0] * 0.02, hit.at[1] + 0.01, hit.at[2] + normal[2] * 0.02], [0, -1, 0]);
+    return {
+      hit,
+      light,
+      luminanceCdM2: luminanceCdM2 || (light.totalLx * rho) / Math.PI,
+      materialLabel: materialLabel(material?.id),
+      aboveGroundM: Math.abs(normal[1]) > 0.7 ? Math.max(0, hit.at[1]) : (below?.distanceM ?? hit.at[1]),
+      clipped: luminanceCdM2 > saturationLuminance(shown.document.site.ev100),
+    };
+  }
+
+  return { receive };
+}
+
+const massingKey = (d: PropertyDocument): string => JSON.stringify([d.buildings, d.planting, d.ground, d.water, d.site.surroundings]);
+
+function progressText(step: { stage: SolveStage; done: number; of: number }): string {
+  if (step.stage === 'direct') return `${step.done} of ${step.of} lights`;
+  if (step.stage === 'edges') return 'shadow edges to come';
+  return 'bounce to come';
+}
+
+function materialLabel(id: string | undefined): string {
+  if (!id) return 'surface';
+  return findMaterial(id)?.label ?? (id.startsWith('bare-') ? `bare reflectance ${id.slice(5)}` : id);
+}
+
+function attempt<T>(action: () => T): T | undefined {
+  try {
+    return action();
+  } catch {
+    return undefined;
+  }
+}
