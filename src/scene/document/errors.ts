@@ -49,6 +49,8 @@ export function isRecord(value: unknown): value is Record<string, unknown> {
 export function quoteValue(value: unknown): string {
   if (value === undefined) return 'nothing';
   if (typeof value === 'number') return String(value);
+  if (Array.isArray(value)) return `a list of ${value.length}`;
+  if (isRecord(value)) return 'an object';
   const text = JSON.stringify(value) ?? String(value);
   return text.length > 60 ? `${text.slice(0, 57)}...` : text;
 }
