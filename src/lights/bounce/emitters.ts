@@ -2,7 +2,7 @@ import { cctToLinearRgb } from '../../exposure/index.ts';
 import type { Face, SceneModel, Vec3 } from '../../scene/index.ts';
 import type { Rgb } from '../types.ts';
 import { insideLoops } from './clip.ts';
-import { point2 } from './sequence.ts';
+import { sobol } from './sequence.ts';
 import type { BounceCaster } from './types.ts';
 
 /** Visibility rays end this far before the pane, metres: the pane itself is an occluder. */
@@ -126,7 +126,7 @@ export function emitterLx(
   if (F < 1e-9) return 0;
   let [open, all] = [0, 0];
   for (let k = 0, tries = 0; k < rays && tries < rays * 8; tries++) {
-    point2(tries, seed, pair);
+    sobol(tries, seed, pair);
     const target = emitter.pointAt(pair[0]!, pair[1]!);
     if (!target) continue;
     k++;

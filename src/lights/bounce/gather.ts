@@ -3,7 +3,7 @@ import { moonDirection, moonNormalRgb, skyFromCoefficients } from '../../exposur
 import type { Rgb } from '../types.ts';
 import type { PatchSet } from './patches.ts';
 import { interpolate } from './patches.ts';
-import { cosineDirection, frameOf, point2 } from './sequence.ts';
+import { cosineDirection, frameOf, sobol } from './sequence.ts';
 import { FAR_M, RAY_START_M } from './transfer.ts';
 import type { BounceCaster, BounceHit, PatchWeights } from './types.ts';
 
@@ -32,7 +32,7 @@ export function gatherPatches(
   const frame = frameOf(normal);
   const [ox, oy, oz] = start(point, frame);
   for (let k = 0; k < rays; k++) {
-    point2(k, SEED, pair);
+    sobol(k, SEED, pair);
     cosineDirection(pair[0]!, pair[1]!, frame, direction);
     const [dx, dy, dz] = [direction[0]!, direction[1]!, direction[2]!];
     if (!caster.nearest(ox, oy, oz, dx, dy, dz, FAR_M, hit) || hit.face < 0 || !hit.fromFront) continue;
@@ -61,7 +61,7 @@ export function gatherSky(
   const frame = frameOf(normal);
   const [ox, oy, oz] = start(point, frame);
   for (let k = 0; k < rays; k++) {
-    point2(k, SEED, pair);
+    sobol(k, SEED, pair);
     cosineDirection(pair[0]!, pair[1]!, frame, direction);
     const [dx, dy, dz] = [direction[0]!, direction[1]!, direction[2]!];
     if (dy <= 0 || caster.blocked(ox, oy, oz, dx, dy, dz, FAR_M)) continue;

@@ -3,7 +3,7 @@ import type { Rect } from './clip.ts';
 import { clipToRect, insideLoops, loopArea, loopSigns } from './clip.ts';
 import type { CutSizes } from './cuts.ts';
 import { cutsOf, footprintsOn } from './cuts.ts';
-import { point2 } from './sequence.ts';
+import { sobol } from './sequence.ts';
 import type { Patch, PatchWeights } from './types.ts';
 
 /** Points tried on a patch to learn which part of it is free and what it is made of. */
@@ -192,7 +192,7 @@ function probe(scene: SceneModel, face: Face, r: Rect, free: ((s: number, t: num
   const sum = [0, 0, 0];
   let [on, kept] = [0, 0];
   for (let k = 0; k < PROBES; k++) {
-    point2(k, 0, p);
+    sobol(k, 0, p);
     const s = r.s0 + (r.s1 - r.s0) * p[0]!;
     const t = r.t0 + (r.t1 - r.t0) * p[1]!;
     if (!insideLoops(s, t, face.loops)) continue;
@@ -307,7 +307,7 @@ export function pointsOf(set: PatchSet, scene: SceneModel, patch: number, count:
   const p = new Float64Array(2);
   let n = 0;
   for (let k = 0; n < count && k < count * 40; k++) {
-    point2(k, patch, p);
+    sobol(k, patch, p);
     const s = set.bounds[patch * 4]! + (set.bounds[patch * 4 + 2]! - set.bounds[patch * 4]!) * p[0]!;
     const t = set.bounds[patch * 4 + 1]! + (set.bounds[patch * 4 + 3]! - set.bounds[patch * 4 + 1]!) * p[1]!;
     if (!set.whole[patch] && !set.free(patch, s, t)) continue;

@@ -2,11 +2,11 @@ import { SKY_BASIS_COUNT, skyBasis } from '../../exposure/index.ts';
 import type { SceneModel } from '../../scene/index.ts';
 import type { PatchSet } from './patches.ts';
 import { patchAt } from './patches.ts';
-import { cosineDirection, point4 } from './sequence.ts';
+import { cosineDirection, sobol } from './sequence.ts';
 import type { BounceCaster, BounceHit } from './types.ts';
 
-/** Rays start this far off their patch, metres. */
-export const RAY_START_M = 0.002;
+/** Rays start this far off their patch, metres: more would lose the light of inner corners. */
+export const RAY_START_M = 0.0002;
 export const FAR_M = 1e4;
 /** Patches between two yields. */
 const PATCHES_A_STEP = 8;
@@ -126,7 +126,7 @@ function createShooter(scene: SceneModel, caster: BounceCaster, set: PatchSet) {
     const [ds, dt] = [set.bounds[b + 2]! - s0, set.bounds[b + 3]! - t0];
     const whole = set.whole[patch] === 1;
     for (let index = from; index < to; index++) {
-      point4(index, patch, random);
+      sobol(index, patch, random);
       let s = s0 + ds * random[0]!;
       let t = t0 + dt * random[1]!;
       for (let again = 1; !whole && again < 40 && !set.free(patch, s, t); again++) {
