@@ -1,0 +1,65 @@
+import { type Beam, compileBeam, type FixtureFrame, fixtureFrame } from '../beam.ts';
+import type { BounceHit } from '../bounce/types.ts';
+import type { Caster } from '../rays/index.ts';
+import type { Source } from '../types.ts';
+
+/** A source as the solver sees it: where, how wide a lens, which way, how strong. */
+export interface Emitter {
+  id: string;
+  /** Centre of the luminous opening. */
+  at: Float64Array;
+  lensRadiusM: number;
+  frame: FixtureFrame;
+  beam: Beam;
+  /** Half angle to half of the peak, radians: how fine the beam's own structure is. */
+  halfAngleRad: number;
+  /** Same key = same visibility. */
+  placeKey: string;
+  /** Same key as well = same layer. */
+  aimKey: string;
+}
+
+/** An opening this little under a surface shines from the surface (in-grade lights). */
+const SUNK_M = 0.03;
+
+/** Compiled beams by lamp, lens and shield. */
+export type BeamCache = Map<string, Beam>;
+
+/** @throws {RangeError} the aim equals the place. */
+export function createEmitter(source: Source, caster: Caster, beams: BeamCache): Emitter {
+  const { fixture, lamp } = source;
+  const beamKey = JSON.stringify([lamp.distribution, fixture.lens, fixture.shield]);
+  let beam = beams.get(beamKey);
+  if (!beam) {
+    beam = compileBeam(lamp.distribution, fixture.lens, fixture.shield);
+    beams.set(beamKey, beam);
+  }
+  const frame = fixtureFrame(fixture);
+  const at = Float64Array.from(fixture.at);
+  liftToSurface(at, frame, caster);
+  const placeKey = `${at.join()},${lamp.lensRadiusM}`;
+  return {
+    id: source.id,
+    at,
+    lensRadiusM: lamp.lensRadiusM,
+    frame,
+    beam,
+    halfAngleRad: halfAngle(beam),
+    placeKey,
+    aimKey: `${placeKey}|${frame.join()}|${beamKey}`,
+  };
+}
+
+function liftToSurface(at: Float64Array, frame: FixtureFrame, caster: Caster): void {
+  const hit: BounceHit = { distanceM: 0, face: -1, s: 0, t: 0, fromFront: true };
+  if (!caster.nearest(at[0]!, at[1]!, at[2]!, frame[0]!, frame[1]!, frame[2]!, SUNK_M, hit)) return;
+  if (hit.face < 0 || hit.fromFront) return;
+  for (let k = 0; k < 3; k++) at[k]! += frame[k]! * (hit.distanceM + 0.001);
+}
+
+function halfAngle(beam: Beam): number {
+  let k = 0;
+  while (k < beam.steps && beam.largestBeyond[k]! > beam.peakCd / 2) k++;
+  const q = (k / beam.steps) * Math.SQRT2;
+  return Math.max(0.01, Math.acos(Math.max(-1, 1 - q * q)));
+}

@@ -1,0 +1,219 @@
+import { clipFaceToRect, type Face, isInsideBlock, pointCovered, pointInFace, type SceneModel } from '../../scene/index.ts';
+import { TILE_CELLS, TILE_SAMPLES, type TileRef } from '../types.ts';
+
+/** Cell of level 0, metres; each level halves it. */
+export const COARSEST_CELL_M = 0.32;
+export const FINEST_LEVEL = 4;
+/** Samples are judged hidden this far off their face. */
+const STAND_OFF_M = 0.001;
+const FILL_ROUNDS = 6;
+
+/** Origin, u, v, normal of a face: 12 numbers. */
+export type FaceFrame = Float64Array;
+
+/** One square of samples in the quadtree of a face. Leaves of the tree are the tiles of the field. */
+export interface TileNode {
+  ref: TileRef;
+  frame: FaceFrame;
+  i: number;
+  j: number;
+  children: TileNode[] | undefined;
+  /** Bit i of row j: the sample lies on the face and is not hidden. */
+  rows: Uint32Array;
+  validCount: number;
+  /** Rectangle round the valid samples, half a cell wider, in face coordinates. */
+  sMin: number;
+  sMax: number;
+  tMin: number;
+  tMax: number;
+  /** How invalid samples read their valid neighbours: target, count, neighbours, again and again. */
+  fill: Int32Array;
+  /** Something is fixed to the face within 0.5 m. */
+  nearCover: boolean;
+}
+
+export function faceFrame(face: Face): FaceFrame {
+  return Float64Array.from([...face.origin, ...face.u, ...face.v, ...face.normal]);
+}
+
+export const cellOfLevel = (level: number): number => COARSEST_CELL_M / 2 ** level;
+
+/** Coarsest level of a face: a narrow face starts with cells that fit it. */
+export function baseLevel(face: Face): number {
+  const narrow = Math.min(face.widthM, face.heightM);
+  let level = 0;
+  while (level < FINEST_LEVEL && cellOfLevel(level) > narrow / 1.5 && cellOfLevel(level + 1) >= face.finestM * 0.99) level++;
+  return level;
+}
+
+/** Finest level a face may ask for. */
+export function finestLevel(face: Face): number {
+  let level = 0;
+  while (level < FINEST_LEVEL && cellOfLevel(level + 1) >= face.finestM * 0.99) level++;
+  return Math.max(level, baseLevel(face));
+}
+
+/** Static coarse cover of a face. */
+export function rootNodes(scene: SceneModel, index: number): TileNode[] {
+  const face = scene.faces[index]!;
+  const level = baseLevel(face);
+  const side = cellOfLevel(level) * TILE_CELLS;
+  const frame = faceFrame(face);
+  const out: TileNode[] = [];
+  for (let j = 0; j * side < face.heightM - 1e-6; j++) {
+    for (let i = 0; i * side < face.widthM - 1e-6; i++) {
+      const node = createNode(scene, index, frame, level, i, j);
+      if (node) out.push(node);
+    }
+  }
+  return out;
+}
+
+/** The quarters of a tile that meet the face, with cells half as wide. */
+export function childNodes(scene: SceneModel, node: TileNode): TileNode[] {
+  const out: TileNode[] = [];
+  for (let q = 0; q < 4; q++) {
+    const child = createNode(scene, node.ref.face, node.frame, node.ref.level + 1, 2 * node.i + (q & 1), 2 * node.j + (q >> 1));
+    if (child) out.push(child);
+  }
+  return out;
+}
+
+function createNode(
+  scene: SceneModel,
+  faceIndex: number,
+  frame: FaceFrame,
+  level: number,
+  i: number,
+  j: number,
+): TileNode | undefined {
+  const face = scene.faces[faceIndex]!;
+  const cellM = cellOfLevel(level);
+  const side = cellM * TILE_CELLS;
+  const ref: TileRef = {
+    id: `${face.id}#${level}/${i}/${j}`,
+    slot: -1,
+    face: faceIndex,
+    level,
+    cellM,
+    s0M: i * side,
+    t0M: j * side,
+  };
+  if (ref.s0M >= face.widthM || ref.t0M >= face.heightM) return undefined;
+  const node: TileNode = {
+    ref,
+    frame,
+    i,
+    j,
+    children: undefined,
+    rows: new Uint32Array(TILE_SAMPLES),
+    validCount: 0,
+    sMin: Infinity,
+    sMax: -Infinity,
+    tMin: Infinity,
+    tMax: -Infinity,
+    fill: new Int32Array(0),
+    nearCover: face.covers.some(
+      (c) => c.s0 < ref.s0M + side + 0.5 && c.s1 > ref.s0M - 0.5 && c.t0 < ref.t0M + side + 0.5 && c.t1 > ref.t0M - 0.5,
+    ),
+  };
+  markValid(scene, face, node);
+  if (node.validCount === 0 && clipFaceToRect(face, ref.s0M, ref.t0M, ref.s0M + side, ref.t0M + side).length === 0) {
+    return undefined;
+  }
+  node.fill = fillPlan(node.rows);
+  return node;
+}
+
+function markValid(scene: SceneModel, face: Face, node: TileNode): void {
+  const { cellM, s0M, t0M } = node.ref;
+  const side = cellM * TILE_CELLS;
+  const f = node.frame;
+  const near = { blocks: blocksNear(scene, f, s0M - cellM, t0M - cellM, side + 2 * cellM) };
+  const covered = face.covers.length > 0;
+  const p: [number, number, number] = [0, 0, 0];
+  for (let j = 0; j < TILE_SAMPLES; j++) {
+    const t = t0M + (j - 0.5) * cellM;
+    let row = 0;
+    for (let i = 0; i < TILE_SAMPLES; i++) {
+      const s = s0M + (i - 0.5) * cellM;
+      if (!pointInFace(face, s, t) || (covered && pointCovered(face, s, t))) continue;
+      if (near.blocks.length > 0) {
+        for (let k = 0; k < 3; k++) p[k] = f[k]! + s * f[3 + k]! + t * f[6 + k]! + STAND_OFF_M * f[9 + k]!;
+        if (isInsideBlock(near, p)) continue;
+      }
+      row |= 1 << i;
+      node.validCount++;
+      node.sMin = Math.min(node.sMin, s - cellM / 2);
+      node.sMax = Math.max(node.sMax, s + cellM / 2);
+      node.tMin = Math.min(node.tMin, t - cellM / 2);
+      node.tMax = Math.max(node.tMax, t + cellM / 2);
+    }
+    node.rows[j] = row >>> 0;
+  }
+}
+
+function blocksNear(scene: SceneModel, f: FaceFrame, s0: number, t0: number, side: number): SceneModel['blocks'] {
+  if (scene.blocks.length === 0) return [];
+  const min = [Infinity, Infinity, Infinity];
+  const max = [-Infinity, -Infinity, -Infinity];
+  for (let c = 0; c < 4; c++) {
+    for (let k = 0; k < 3; k++) {
+      const x = f[k]! + (s0 + (c & 1) * side) * f[3 + k]! + (t0 + (c >> 1) * side) * f[6 + k]! + STAND_OFF_M * f[9 + k]!;
+      min[k] = Math.min(min[k]!, x);
+      max[k] = Math.max(max[k]!, x);
+    }
+  }
+  return scene.blocks.filter((b) => [0, 1, 2].every((k) => b.max[k]! >= min[k]! && b.min[k]! <= max[k]!));
+}
+
+/** Grow valid samples outward by rounds; every new sample is the mean of the eight neighbours known before its round. */
+function fillPlan(rows: Uint32Array): Int32Array {
+  const known = new Uint8Array(TILE_SAMPLES * TILE_SAMPLES);
+  let all = true;
+  for (let k = 0; k < known.length; k++) {
+    known[k] = (rows[k >> 5]! >>> (k & 31)) & 1;
+    if (!known[k]) all = false;
+  }
+  if (all) return new Int32Array(0);
+  const plan: number[] = [];
+  for (let round = 0; round < FILL_ROUNDS; round++) {
+    const grown: number[] = [];
+    for (let k = 0; k < known.length; k++) {
+      if (known[k]) continue;
+      const from = knownNeighbours(known, k);
+      if (from.length === 0) continue;
+      plan.push(k, from.length, ...from);
+      grown.push(k);
+    }
+    if (grown.length === 0) break;
+    for (const k of grown) known[k] = 1;
+  }
+  return Int32Array.from(plan);
+}
+
+function knownNeighbours(known: Uint8Array, k: number): number[] {
+  const i = k & 31;
+  const j = k >> 5;
+  const out: number[] = [];
+  for (let b = Math.max(0, j - 1); b <= Math.min(31, j + 1); b++) {
+    for (let a = Math.max(0, i - 1); a <= Math.min(31, i + 1); a++) {
+      if (known[b * 32 + a]) out.push(b * 32 + a);
+    }
+  }
+  return out;
+}
+
+/** Applies a fill plan to `width` numbers a sample, starting at `at`. */
+export function fillInvalid(plan: Int32Array, values: Float32Array, at: number, width: number): void {
+  for (let p = 0; p < plan.length; ) {
+    const target = at + plan[p]! * width;
+    const n = plan[p + 1]!;
+    for (let c = 0; c < width; c++) {
+      let sum = 0;
+      for (let k = 0; k < n; k++) sum += values[at + plan[p + 2 + k]! * width + c]!;
+      values[target + c] = sum / n;
+    }
+    p += 2 + n;
+  }
+}
