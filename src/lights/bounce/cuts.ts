@@ -3,8 +3,18 @@ import type { Rect } from './clip.ts';
 
 /** Cuts nearer to each other than this are one, metres: slivers would cost rows and carry nothing. */
 const MIN_GAP_M = 0.12;
+/** The same on ground, whose lines run right across the lot. */
+const GROUND_GAP_M = 0.3;
+/** Smaller things than this cut no ground: their share of a patch is left out by points. */
+const GROUND_CUT_LEAST_M = 0.8;
 /** Ground keeps the fine size this far from anything that stands on it, then coarsens. */
 const NEAR_GROUND_M = 3;
+
+/** Where a solid stands on a face. */
+export interface Footprint {
+  rect: Rect;
+  block: number;
+}
 
 export interface CutSizes {
   patchM: number;
@@ -12,8 +22,8 @@ export interface CutSizes {
 }
 
 /** Solids that touch a face or stand in front of it within a hand's breadth, as rectangles in its (s, t). */
-export function footprintsOn(face: Face, scene: SceneModel): { rect: Rect; block: number }[] {
-  const out: { rect: Rect; block: number }[] = [];
+export function footprintsOn(face: Face, scene: SceneModel): Footprint[] {
+  const out: Footprint[] = [];
   scene.blocks.forEach((block, index) => {
     const span = rectOfBox(face, block.min, block.max);
     const touches = span.low < 0.02 && span.high > 0.01;
@@ -57,24 +67,26 @@ export function cutsOf(face: Face, footprints: readonly Rect[], sizes: CutSizes)
       t.push(b);
     }
   }
+  const ground = face.kind === 'ground' || face.kind === 'water';
   for (const rect of [...face.covers, ...footprints]) {
+    if (ground && Math.max(rect.s1 - rect.s0, rect.t1 - rect.t0) < GROUND_CUT_LEAST_M) continue;
     s.push(rect.s0, rect.s1);
     t.push(rect.t0, rect.t1);
   }
-  const ground = face.kind === 'ground' || face.kind === 'water';
+  const gap = ground ? GROUND_GAP_M : MIN_GAP_M;
   const near = (axis: 's' | 't'): [number, number][] =>
     footprints.map((r) => (axis === 's' ? [r.s0, r.s1] : [r.t0, r.t1]) as [number, number]);
   return {
-    s: subdivided(merged(s, face.widthM), sizes, ground && footprints.length > 0 ? near('s') : undefined),
-    t: subdivided(merged(t, face.heightM), sizes, ground && footprints.length > 0 ? near('t') : undefined),
+    s: subdivided(merged(s, face.widthM, gap), sizes, ground && footprints.length > 0 ? near('s') : undefined),
+    t: subdivided(merged(t, face.heightM, gap), sizes, ground && footprints.length > 0 ? near('t') : undefined),
   };
 }
 
 /** Sorted cuts inside 0…length, none nearer than the least gap; both ends stay. */
-function merged(cuts: number[], length: number): number[] {
+function merged(cuts: number[], length: number, gap: number): number[] {
   const out = [0];
   for (const cut of cuts.sort((a, b) => a - b)) {
-    if (cut - out[out.length - 1]! >= MIN_GAP_M && length - cut >= MIN_GAP_M) out.push(cut);
+    if (cut - out[out.length - 1]! >= gap && length - cut >= gap) out.push(cut);
   }
   out.push(length);
   return out;

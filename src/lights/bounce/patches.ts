@@ -1,17 +1,26 @@
 import type { Face, SceneModel, Vec2 } from '../../scene/index.ts';
 import type { Rect } from './clip.ts';
 import { clipToRect, insideLoops, loopArea, loopSigns } from './clip.ts';
-import type { CutSizes } from './cuts.ts';
+import type { CutSizes, Footprint } from './cuts.ts';
 import { cutsOf, footprintsOn } from './cuts.ts';
 import { sobol } from './sequence.ts';
 import type { Patch, PatchWeights } from './types.ts';
 
 /** Points tried on a patch to learn which part of it is free and what it is made of. */
 const PROBES = 25;
+const probes = probePoints();
+const CHANNELS = [0, 1, 2] as const;
+const BLACK = [0, 0, 0] as const;
 /** Points of `pointsOf`. */
 const POINTS = 8;
 /** Points of direct light stand this far off their face, metres. */
 export const STAND_OFF_M = 0.005;
+
+function probePoints(): Float64Array {
+  const out = new Float64Array(PROBES * 2);
+  for (let k = 0; k < PROBES; k++) sobol(k, 0, out.subarray(k * 2, k * 2 + 2));
+  return out;
+}
 
 /** Grid of one face. */
 interface FaceGrid {
@@ -42,39 +51,52 @@ export interface PatchSet {
   free(patch: number, s: number, t: number): boolean;
 }
 
+/**
+ * Cut every face into patches. Where the grid would have more cells than `most`, all sizes grow until it fits: cells are
+ * counted first, then cut once.
+ */
 export function createPatches(scene: SceneModel, sizes: CutSizes, most: number): PatchSet {
+  const faces = scene.faces.map((face) => ({ face, footprints: footprintsOn(face, scene) }));
   let { patchM, farPatchM } = sizes;
-  for (let attempt = 0; ; attempt++) {
-    const set = cutAll(scene, { patchM, farPatchM });
-    if (set.patches.length <= most || attempt >= 12) return set;
-    const grow = Math.max(1.08, Math.sqrt(set.patches.length / most));
+  for (let attempt = 0; attempt < 12; attempt++) {
+    let cells = 0;
+    for (const { face, footprints } of faces) {
+      const cuts = cutsOf(face, rects(footprints), { patchM, farPatchM });
+      cells += (cuts.s.length - 1) * (cuts.t.length - 1);
+    }
+    if (cells <= most) break;
+    const grow = Math.max(1.06, Math.sqrt(cells / most) ** 0.8);
     patchM *= grow;
     farPatchM *= grow;
   }
+  return cutAll(
+    scene,
+    faces.map((f) => f.footprints),
+    { patchM, farPatchM },
+  );
 }
 
-function cutAll(scene: SceneModel, sizes: CutSizes): PatchSet {
+const rects = (footprints: readonly Footprint[]): Rect[] => footprints.map((f) => f.rect);
+
+function cutAll(scene: SceneModel, footprintsOfFace: readonly Footprint[][], sizes: CutSizes): PatchSet {
   const patches: Patch[] = [];
   const bounds: number[] = [];
   const whole: number[] = [];
   const frees: ((s: number, t: number) => boolean)[] = [];
   const grids = scene.faces.map((face, index) => {
     if (!(face.widthM > 0 && face.heightM > 0) || face.loops.length === 0) return undefined;
-    const footprints = footprintsOn(face, scene);
+    const footprints = footprintsOfFace[index]!;
     const free = freeTest(face, scene, footprints);
     frees[index] = free;
-    const obstacles = [...face.covers, ...footprints.map((f) => f.rect)];
-    const cuts = cutsOf(
-      face,
-      footprints.map((f) => f.rect),
-      sizes,
-    );
+    const obstacles = [...face.covers, ...rects(footprints)];
+    const cuts = cutsOf(face, rects(footprints), sizes);
+    const materialAt = materialTest(face);
     const grid = emptyGrid(cuts.s, cuts.t);
     const signs = loopSigns(face.loops);
     for (let j = 0; j < grid.rows; j++) {
       for (let i = 0; i < grid.columns; i++) {
         const rect = { s0: grid.s[i]!, t0: grid.t[j]!, s1: grid.s[i + 1]!, t1: grid.t[j + 1]! };
-        const cut = cutCell(scene, face, signs, rect, obstacles, free);
+        const cut = cutCell(scene, face, signs, rect, obstacles, free, materialAt);
         if (!cut) continue;
         grid.cell[j * grid.columns + i] = patches.length;
         patches.push({
@@ -123,7 +145,7 @@ function emptyGrid(s: readonly number[], t: readonly number[]): FaceGrid {
 }
 
 /** One test a face: on it, under no cover, in no solid. */
-function freeTest(face: Face, scene: SceneModel, footprints: readonly { rect: Rect; block: number }[]) {
+function freeTest(face: Face, scene: SceneModel, footprints: readonly Footprint[]) {
   return (s: number, t: number): boolean => {
     if (!insideLoops(s, t, face.loops)) return false;
     for (const c of face.covers) if (s > c.s0 && s < c.s1 && t > c.t0 && t < c.t1) return false;
@@ -159,6 +181,7 @@ function cutCell(
   rect: Rect,
   obstacles: readonly Rect[],
   free: (s: number, t: number) => boolean,
+  materialAt: (s: number, t: number) => number,
 ): CutCell | undefined {
   let area = 0;
   const bounds = { s0: Infinity, t0: Infinity, s1: -Infinity, t1: -Infinity };
@@ -171,9 +194,10 @@ function cutCell(
   const full = (rect.s1 - rect.s0) * (rect.t1 - rect.t0);
   if (area < 1e-6 * full || area < 1e-7) return undefined;
   const clear = obstacles.every((o) => o.s1 <= rect.s0 || o.s0 >= rect.s1 || o.t1 <= rect.t0 || o.t0 >= rect.t1);
-  const whole = clear && area > full * (1 - 1e-9);
-  const found = probe(scene, face, bounds, whole || clear ? undefined : free);
+  const filled = area > full * (1 - 1e-9);
+  const found = probe(scene, face, bounds, filled, clear ? undefined : free, materialAt);
   if (found.freeShare <= 0) return undefined;
+  const whole = filled && found.freeShare === 1;
   return { areaM2: area * found.freeShare, reflectanceRgb: found.reflectanceRgb, bounds, whole };
 }
 
@@ -186,36 +210,49 @@ function widen(bounds: Rect, loop: readonly Vec2[]): void {
   }
 }
 
-/** Free share of what lies on the face, and the mean reflectance of it. */
-function probe(scene: SceneModel, face: Face, r: Rect, free: ((s: number, t: number) => boolean) | undefined) {
-  const p = new Float64Array(2);
-  const sum = [0, 0, 0];
+/**
+ * Free share of what lies on the face, and the mean reflectance of it. `filled`: the cell lies on the face wholly;
+ * `free` is absent where nothing is in the way.
+ */
+function probe(
+  scene: SceneModel,
+  face: Face,
+  r: Rect,
+  filled: boolean,
+  free: ((s: number, t: number) => boolean) | undefined,
+  materialAt: (s: number, t: number) => number,
+): { freeShare: number; reflectanceRgb: readonly [number, number, number] } {
+  const sum: [number, number, number] = [0, 0, 0];
   let [on, kept] = [0, 0];
   for (let k = 0; k < PROBES; k++) {
-    sobol(k, 0, p);
-    const s = r.s0 + (r.s1 - r.s0) * p[0]!;
-    const t = r.t0 + (r.t1 - r.t0) * p[1]!;
-    if (!insideLoops(s, t, face.loops)) continue;
+    const s = r.s0 + (r.s1 - r.s0) * probes[k * 2]!;
+    const t = r.t0 + (r.t1 - r.t0) * probes[k * 2 + 1]!;
+    if (!filled && !insideLoops(s, t, face.loops)) continue;
     on++;
     if (free && !free(s, t)) continue;
     kept++;
-    const rho = scene.materials[materialAt(face, s, t)]?.reflectanceRgb ?? [0, 0, 0];
-    for (let c = 0; c < 3; c++) sum[c]! += rho[c]!;
+    const rho = scene.materials[materialAt(s, t)]?.reflectanceRgb ?? BLACK;
+    for (const c of CHANNELS) sum[c] += rho[c];
   }
-  if (kept === 0 && !free) {
-    const rho = scene.materials[face.material]?.reflectanceRgb ?? [0, 0, 0];
-    return { freeShare: 1, reflectanceRgb: rho };
-  }
-  const mean = sum.map((v) => v / Math.max(1, kept)) as [number, number, number];
-  return { freeShare: on > 0 ? kept / on : 0, reflectanceRgb: mean };
+  if (on === 0) return { freeShare: 1, reflectanceRgb: scene.materials[face.material]?.reflectanceRgb ?? BLACK };
+  const mean = Math.max(1, kept);
+  return { freeShare: kept / on, reflectanceRgb: [sum[0] / mean, sum[1] / mean, sum[2] / mean] };
 }
 
 /** Material at a place: the last painted area that holds it, else the face's own. */
-function materialAt(face: Face, s: number, t: number): number {
-  for (let i = face.patches.length - 1; i >= 0; i--) {
-    if (insideLoops(s, t, [face.patches[i]!.loop])) return face.patches[i]!.material;
-  }
-  return face.material;
+function materialTest(face: Face): (s: number, t: number) => number {
+  const painted = face.patches.map((p) => {
+    const bounds = { s0: Infinity, t0: Infinity, s1: -Infinity, t1: -Infinity };
+    widen(bounds, p.loop);
+    return { bounds, loops: [p.loop], material: p.material };
+  });
+  painted.reverse();
+  return (s, t) => {
+    for (const { bounds: b, loops, material } of painted) {
+      if (s >= b.s0 && s <= b.s1 && t >= b.t0 && t <= b.t1 && insideLoops(s, t, loops)) return material;
+    }
+    return face.material;
+  };
 }
 
 /** Give cells without a patch the nearest one, so that a ray that lands beside a cover still counts. */
