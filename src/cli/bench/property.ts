@@ -61,8 +61,23 @@ function benchFixture(i: number, count: number, trees: [number, number][]): Fixt
 
 function wallPlace(side: number, along: number, back: number): [[number, number, number], [number, number, number]] {
   const y = 0.15;
-  if (side === 0) return [[12 * along, y, back], [12 * along, 5.2, 0]];
-  if (side === 1) return [[12 + back, y, -9 * along], [12, 5.2, -9 * along]];
-  if (side === 2) return [[12 * along, y + 0.15, -9 - back], [12 * along, 5.2, -9]];
-  return [[-back, y, -9 * along], [0, 5.2, -9 * along]];
+  if (side === 0)
+    return [
+      [12 * along, y, back],
+      [12 * along, 5.2, 0],
+    ];
+  if (side === 1)
+    return [
+      [12 + back, y, -9 * along],
+      [12, 5.2, -9 * along],
+    ];
+  if (side === 2)
+    return [
+      [12 * along, y + 0.15, -9 - back],
+      [12 * along, 5.2, -9],
+    ];
+  return [
+    [-back, y, -9 * along],
+    [0, 5.2, -9 * along],
+  ];
 }
