@@ -1,1 +1,8 @@
-export * from "./types.ts";
+export { applySchemeChange } from './change.ts';
+export { JUDGING_NIGHT, judgedSources } from './context.ts';
+export { type EyeReport, eyeReport } from './eye.ts';
+export { type LetterMemory, letterFor } from './letters.ts';
+export { HOT_SPOT_LUMINANCE, type KindLimits, LIMITS, limitsOf } from './limits.ts';
+export { type QuestionAnswer, summariseQuestions } from './questions.ts';
+export { reviewScheme, reviewSteps } from './review.ts';
+export * from './types.ts';

@@ -1,0 +1,73 @@
+import type { Conditions, LightModel, Source } from '../lights/index.ts';
+import { type DirtRule, resolveSources } from '../lights/index.ts';
+import { schemeOf } from '../power/index.ts';
+import type { Face, FixtureRecord, LampRecord, PropertyDocument, SchemeRecord } from '../scene/index.ts';
+import type { ReviewInput } from './types.ts';
+
+/** Findings hold for this night: sun at −12°, no moon, house lights as the owner leaves them. */
+export const JUDGING_NIGHT: Conditions = {
+  sunAltitudeDeg: -12,
+  sunAzimuthDeg: 270,
+  moon: 'none',
+  cloud: 'clear',
+  leaves: 'on',
+};
+
+export const JUDGING_WORDS = 'Judging night: sun at −12°, no moon, clear, leaves on, house lights as recorded.';
+export const CLEAN_WORDS = 'Lenses clean (first night).';
+export const DIRT_WORDS = 'Dirt factors counted.';
+
+/** A light of the scheme, with what its findings are called by. */
+export interface ReviewLight {
+  id: string;
+  fixture: FixtureRecord;
+  lamp: LampRecord;
+  /** "light 4" or "light 4, left pier". */
+  label: string;
+  /** On and not dimmed to nothing. */
+  lit: boolean;
+}
+
+/** What every kind measures with. */
+export interface ReviewContext extends ReviewInput {
+  scheme: SchemeRecord;
+  lights: ReviewLight[];
+  lightById: ReadonlyMap<string, ReviewLight>;
+  faceIndex: ReadonlyMap<string, number>;
+  model: LightModel;
+}
+
+/** Builds the context; the model's sources are not touched. */
+export function createContext(input: ReviewInput): ReviewContext {
+  const scheme = schemeOf(input.document, input.schemeId);
+  const lamps = new Map(input.document.catalogue.lamps.map((lamp) => [lamp.id, lamp]));
+  const lights = scheme.fixtures.flatMap((fixture, i): ReviewLight[] => {
+    const lamp = lamps.get(fixture.lampId);
+    if (!lamp) return [];
+    const label = fixture.name ? `light ${i + 1}, ${fixture.name}` : `light ${i + 1}`;
+    return [{ id: fixture.id, fixture, lamp, label, lit: fixture.on && fixture.dim > 0 }];
+  });
+  return {
+    ...input,
+    scheme,
+    lights,
+    lightById: new Map(lights.map((one) => [one.id, one])),
+    faceIndex: new Map(input.model.scene.faces.map((face, i) => [face.id, i])),
+  };
+}
+
+/** Sources of the scheme for judging, by dirt rule. */
+export function judgedSources(document: PropertyDocument, schemeId: string, dirt: DirtRule): Source[] {
+  return resolveSources(document, schemeId, { after: true, dirt });
+}
+
+/** Sets the model to the judging night and solves what is missing. */
+export function setJudging(context: ReviewContext, dirt: DirtRule): void {
+  context.model.setSources(judgedSources(context.document, context.schemeId, dirt), JUDGING_NIGHT);
+  context.model.solveAll();
+}
+
+/** Name of a face for a sentence. */
+export function faceName(face: Face): string {
+  return face.name || face.id;
+}

@@ -1,0 +1,65 @@
+import { createContext, type ReviewContext, setJudging } from './context.ts';
+import { KINDS, type Night } from './kinds/index.ts';
+import { judge, type Measurement, severityRank } from './measure.ts';
+import type { Finding, ReviewInput } from './types.ts';
+
+/**
+ * Reviews one scheme: every kind of findings, worst first, then by the weight of the view.
+ *
+ * Uses the model for the judging night (sun −12°, no moon) twice, with clean and with dirty lenses, and leaves it there.
+ *
+ * @throws {RangeError} no such scheme.
+ */
+export function reviewScheme(input: ReviewInput): Finding[] {
+  const steps = reviewSteps(input);
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+  }
+}
+
+/** The same, one kind a step, so that a newer change can overtake. */
+export function* reviewSteps(input: ReviewInput): Generator<{ done: number; of: number }, Finding[], void> {
+  const context = createContext(input);
+  const findings: Finding[] = [];
+  let night: Night = 'none';
+  for (const [i, entry] of KINDS.entries()) {
+    if (entry.night !== night) setNight(context, entry.night);
+    night = entry.night;
+    findings.push(...judgeAll(entry.measure(context), context));
+    yield { done: i + 1, of: KINDS.length };
+  }
+  return sortFindings(findings, context);
+}
+
+/** Brings the model to the night a kind is judged in. */
+export function setNight(context: ReviewContext, night: Night): void {
+  if (night === 'none') return;
+  setJudging(context, night === 'clean' ? 'judgedFirstNight' : 'asShown');
+}
+
+/** Findings of measurements; of two about one subject the worse is kept. */
+export function judgeAll(measured: readonly Measurement[], context: ReviewContext): Finding[] {
+  const byId = new Map<string, Finding>();
+  for (const one of measured) {
+    const finding = judge(one, context);
+    if (!finding) continue;
+    const other = byId.get(finding.id);
+    if (!other || severityRank(finding.severity) < severityRank(other.severity)) byId.set(finding.id, finding);
+  }
+  return [...byId.values()];
+}
+
+function sortFindings(findings: Finding[], context: ReviewContext): Finding[] {
+  const weight = new Map(context.document.viewpoints.map((view) => [view.id, view.weight]));
+  const weightOf = (one: Finding) => (one.viewpoint === undefined ? 0 : (weight.get(one.viewpoint) ?? 0));
+  return findings
+    .map((finding, order) => ({ finding, order }))
+    .sort(
+      (a, b) =>
+        severityRank(a.finding.severity) - severityRank(b.finding.severity) ||
+        weightOf(b.finding) - weightOf(a.finding) ||
+        a.order - b.order,
+    )
+    .map(({ finding }) => finding);
+}
