@@ -1,3 +1,4 @@
+import type { Surroundings } from '../exposure/index.ts';
 import type { Conditions } from '../lights/index.ts';
 import type { CameraPose, FixtureRecord, LampRecord, Vec3 } from '../scene/index.ts';
 import type { LightClient } from '../worker/index.ts';

@@ -1,0 +1,202 @@
+import { Canvas, useFrame, useThree } from '@react-three/fiber';
+import { type Ref, useCallback, useEffect, useImperativeHandle, useRef, useState } from 'react';
+import { WebGLRenderer } from 'three';
+import { encodePng } from './png.ts';
+import { Stage } from './stage.ts';
+import type { NightPictureHandle, NightPictureProps } from './types.ts';
+
+const MISSING =
+  'The picture cannot be drawn: this browser offers no WebGL 2. Turn on hardware acceleration or use another browser; numbers, lists and files work without it.';
+const LOST =
+  'The graphics card dropped the picture. It is drawn again as soon as the browser gives the card back; nothing is lost.';
+/** Still time before the averaged picture is worked out. */
+const STILL_MS = 160;
+const LARGEST_PIXEL_RATIO = 2;
+
+/**
+ * The lit property as seen from `camera`. Draws only after something changed: at once with smoothed edges
+ * (`data-stage="drawn"`), then, when nothing moved for a moment, the mean of four shifted pictures (`data-stage="refined"`).
+ * `data-drawn-revision` is the revision of the light shown.
+ */
+export function NightPicture(props: NightPictureProps & { ref?: Ref<NightPictureHandle> }) {
+  const [able] = useState(webglWorks);
+  const frame = useRef<HTMLDivElement>(null);
+  const { onTrouble } = props;
+  useEffect(() => {
+    if (!able) onTrouble?.(MISSING);
+  }, [able, onTrouble]);
+  return (
+    <div ref={frame} data-picture="" data-stage="empty" style={{ position: 'relative', width: '100%', height: '100%' }}>
+      {able ? (
+        <Canvas frameloop="demand" flat linear dpr={[1, LARGEST_PIXEL_RATIO]} gl={createRenderer}>
+          <StageView {...props} frame={frame} />
+        </Canvas>
+      ) : null}
+    </div>
+  );
+}
+
+function webglWorks(): boolean {
+  try {
+    const context = document.createElement('canvas').getContext('webgl2');
+    context?.getExtension('WEBGL_lose_context')?.loseContext();
+    return context !== null;
+  } catch {
+    return false;
+  }
+}
+
+function createRenderer(defaults: { canvas: HTMLCanvasElement | OffscreenCanvas }): WebGLRenderer {
+  return new WebGLRenderer({
+    canvas: defaults.canvas as HTMLCanvasElement,
+    antialias: false,
+    alpha: false,
+    depth: false,
+    stencil: false,
+    powerPreference: 'high-performance',
+  });
+}
+
+type StageViewProps = NightPictureProps & { ref?: Ref<NightPictureHandle>; frame: React.RefObject<HTMLDivElement | null> };
+
+/** Inside the canvas: owns the stage, feeds it props and worker events, and turns frames into pictures. */
+function StageView(props: StageViewProps) {
+  const gl = useThree((state) => state.gl);
+  const size = useThree((state) => state.size);
+  const pixelRatio = useThree((state) => state.viewport.dpr);
+  const invalidate = useThree((state) => state.invalidate);
+  const { stage, request, work } = useStage(gl, invalidate);
+  const revision = useRef(0);
+  const latest = useRef(props);
+  latest.current = props;
+
+  useWorkerEvents(props.client, stage, revision);
+  useEffect(() => stage.setPose(props.camera), [stage, props.camera]);
+  useEffect(() => stage.setConditions(props.conditions), [stage, props.conditions]);
+  useEffect(() => stage.setSurroundings(props.surroundings ?? 'suburb'), [stage, props.surroundings]);
+  useEffect(() => stage.setLights(props.lights), [stage, props.lights]);
+  useEffect(() => stage.resize(size.width * pixelRatio, size.height * pixelRatio), [stage, size, pixelRatio]);
+  useEffect(() => {
+    const output = props.falseColour === 'off' ? 'picture' : props.falseColour;
+    stage.setSettings({ ev100: props.ev100, output, markClipped: props.markClipped });
+  }, [stage, props.ev100, props.falseColour, props.markClipped]);
+  useContextLoss(gl, stage, latest);
+
+  const report = useCallback((refined: boolean) => {
+    const element = latest.current.frame.current;
+    if (element) {
+      element.dataset.stage = refined ? 'refined' : 'drawn';
+      element.dataset.drawnRevision = String(revision.current);
+    }
+  }, []);
+
+  useFrame(() => {
+    const step = work.current;
+    work.current = 'nothing';
+    if (!stage.hasScene || step === 'nothing') return;
+    if (step === 'draw') {
+      stage.drawNow(performance.now());
+      report(false);
+      stage.clippedShare().then((share) => {
+        if (share !== undefined) latest.current.onDrawn?.({ clippedShare: share, width: size.width, height: size.height });
+      });
+      request.afterStill();
+    } else if (stage.refineStep()) request.refine();
+    else if (stage.isRefined) report(true);
+  }, 1);
+
+  useImperativeHandle(props.ref, () => handleOf(stage, gl, latest), [stage, gl]);
+  return null;
+}
+
+type Work = 'nothing' | 'draw' | 'refine';
+
+/** A stage for a renderer, and what the next frame is for. A change always comes before refining. */
+function useStage(gl: WebGLRenderer, invalidate: () => void) {
+  const work = useRef<Work>('nothing');
+  const [parts] = useState(() => {
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    const refine = (): void => {
+      if (work.current === 'nothing') work.current = 'refine';
+      invalidate();
+    };
+    const request = {
+      draw: (): void => {
+        clearTimeout(timer);
+        work.current = 'draw';
+        invalidate();
+      },
+      refine,
+      afterStill: (): void => {
+        clearTimeout(timer);
+        timer = setTimeout(refine, STILL_MS);
+      },
+      stop: (): void => clearTimeout(timer),
+    };
+    return { stage: new Stage(gl, request.draw), request };
+  });
+  useEffect(
+    () => () => {
+      parts.request.stop();
+      parts.stage.dispose();
+    },
+    [parts],
+  );
+  return { ...parts, work };
+}
+
+function useWorkerEvents(client: NightPictureProps['client'], stage: Stage, revision: React.RefObject<number>): void {
+  useEffect(
+    () =>
+      client.onEvent((event) => {
+        if (event.type === 'scene') stage.setScene(event.scene);
+        if (event.type === 'field') {
+          revision.current = event.update.revision;
+          stage.setField(event.update);
+        }
+      }),
+    [client, stage, revision],
+  );
+}
+
+function useContextLoss(gl: WebGLRenderer, stage: Stage, latest: React.RefObject<StageViewProps>): void {
+  useEffect(() => {
+    const canvas = gl.domElement;
+    const lost = (event: Event): void => {
+      event.preventDefault();
+      latest.current.onTrouble?.(LOST);
+    };
+    const restored = (): void => {
+      stage.restore();
+      latest.current.onTrouble?.(undefined);
+    };
+    canvas.addEventListener('webglcontextlost', lost);
+    canvas.addEventListener('webglcontextrestored', restored);
+    return () => {
+      canvas.removeEventListener('webglcontextlost', lost);
+      canvas.removeEventListener('webglcontextrestored', restored);
+    };
+  }, [gl, stage, latest]);
+}
+
+function handleOf(stage: Stage, gl: WebGLRenderer, latest: React.RefObject<StageViewProps>): NightPictureHandle {
+  const box = (): { width: number; height: number } => {
+    const element = latest.current.frame.current;
+    return { width: element?.clientWidth ?? 1, height: element?.clientHeight ?? 1 };
+  };
+  return {
+    project(point) {
+      const { width, height } = box();
+      const p = stage.project(point);
+      return { xPx: p.x * width, yPx: p.y * height, inFront: p.inFront };
+    },
+    ray(xPx, yPx) {
+      const { width, height } = box();
+      return stage.ray(xPx / width, yPx / height);
+    },
+    async png(width, height) {
+      return encodePng(await stage.pixels(width, height), width, height);
+    },
+    canvas: () => gl.domElement,
+  };
+}

@@ -1,0 +1,149 @@
+import {
+  AddEquation,
+  CustomBlending,
+  DataUtils,
+  OneFactor,
+  type ShaderMaterial,
+  type WebGLRenderer,
+  type WebGLRenderTarget,
+} from 'three';
+import { luminanceBands, luxBands, saturationLuminance } from '../../exposure/index.ts';
+import type { StageOutput } from '../layer.ts';
+import { GlarePass } from './glare.ts';
+import { halfTarget, ScreenPass, screenMaterial, textureCell } from './pass.ts';
+import { bandsFragment, gatherFragment, resolveFragment, toneFragment } from './shaders.ts';
+
+export interface EyeSettings {
+  output: StageOutput;
+  ev100: number;
+  markClipped: boolean;
+  pixelRad: number;
+  /** Screen pixels a picture pixel, for lines and hatch of steady width. */
+  lineStep: number;
+}
+
+/** From the half-float scene to the screen: scatter, exposure, white, tone, or false colour; shifted pictures averaged. */
+export class EyePost {
+  private readonly pass = new ScreenPass();
+  private readonly glare = new GlarePass();
+  private readonly tone: ShaderMaterial;
+  private readonly bands: ShaderMaterial;
+  private readonly gather: ShaderMaterial;
+  private readonly resolve: ShaderMaterial;
+  private toned: WebGLRenderTarget | undefined;
+  private mean: WebGLRenderTarget | undefined;
+
+  constructor() {
+    const scene = textureCell();
+    this.tone = screenMaterial(toneFragment, { tScene: scene, tGlare: textureCell(), uWhite: { value: 1 } });
+    this.bands = screenMaterial(bandsFragment, {
+      tScene: scene,
+      uEdges: { value: [...luxBands.edges] },
+      uDashed: { value: 0 },
+      uLineStep: { value: 1 },
+    });
+    this.gather = screenMaterial(gatherFragment, { tFrom: textureCell(), uShare: { value: 1 } });
+    this.gather.blending = CustomBlending;
+    this.gather.blendEquation = AddEquation;
+    this.gather.blendSrc = OneFactor;
+    this.gather.blendDst = OneFactor;
+    this.gather.transparent = true;
+    this.resolve = screenMaterial(resolveFragment, {
+      tPicture: textureCell(),
+      tScene: scene,
+      uSmooth: { value: 1 },
+      uHatch: { value: 0 },
+      uWhite: { value: 1 },
+      uHatchStep: { value: 1 },
+    });
+  }
+
+  /**
+   * One picture of `of`; the first clears the mean. Returns true once the mean is on `target` (null = canvas). A lone
+   * picture is smoothed along edges instead.
+   */
+  draw(
+    renderer: WebGLRenderer,
+    scene: WebGLRenderTarget,
+    settings: EyeSettings,
+    k: number,
+    of: number,
+    target: WebGLRenderTarget | null,
+  ): void {
+    this.resize(scene.width, scene.height);
+    const white = saturationLuminance(settings.ev100);
+    this.tone.uniforms.tScene!.value = scene.texture;
+    if (settings.output === 'picture') {
+      // Shifts of part of a pixel do not change the scatter: once a picture is enough.
+      if (k === 0) this.tone.uniforms.tGlare!.value = this.glare.draw(renderer, this.pass, scene, white, settings.pixelRad);
+      this.tone.uniforms.uWhite!.value = white;
+      this.pass.draw(renderer, this.tone, this.toned!);
+    } else this.drawBands(renderer, settings);
+    if (of > 1) this.gatherOne(renderer, k, of);
+    const u = this.resolve.uniforms;
+    u.tPicture!.value = of > 1 ? this.mean!.texture : this.toned!.texture;
+    u.uSmooth!.value = of > 1 ? 0 : 1;
+    u.uHatch!.value = settings.markClipped && settings.output === 'picture' ? 1 : 0;
+    u.uWhite!.value = white;
+    u.uHatchStep!.value = settings.lineStep;
+    if (k === of - 1) this.pass.draw(renderer, this.resolve, target);
+  }
+
+  /** Share of pixels above the clipping limit in the last picture; undefined in false colour. */
+  clippedShare(renderer: WebGLRenderer): Promise<number | undefined> {
+    const small = this.glare.clippedMeans();
+    if (!small || !this.toned) return Promise.resolve(undefined);
+    const { width, height } = small.target;
+    const columns = this.toned.width / small.pixels;
+    const rows = this.toned.height / small.pixels;
+    const half = new Uint16Array(width * height * 4);
+    return renderer
+      .readRenderTargetPixelsAsync(small.target, 0, 0, width, height, half)
+      .then(() => meanAlpha(half, width, columns, rows));
+  }
+
+  dispose(): void {
+    this.pass.dispose();
+    this.glare.dispose();
+    this.toned?.dispose();
+    this.mean?.dispose();
+    for (const material of [this.tone, this.bands, this.gather, this.resolve]) material.dispose();
+  }
+
+  private drawBands(renderer: WebGLRenderer, settings: EyeSettings): void {
+    const scale = settings.output === 'lux' ? luxBands : luminanceBands;
+    this.bands.uniforms.uEdges!.value = [...scale.edges];
+    this.bands.uniforms.uDashed!.value = scale.edgeLine === 'dashed' ? 1 : 0;
+    this.bands.uniforms.uLineStep!.value = settings.lineStep;
+    this.pass.draw(renderer, this.bands, this.toned!);
+  }
+
+  private gatherOne(renderer: WebGLRenderer, k: number, of: number): void {
+    if (k === 0) {
+      renderer.setRenderTarget(this.mean!);
+      renderer.setClearColor(0, 0);
+      renderer.clear(true, false, false);
+    }
+    this.gather.uniforms.tFrom!.value = this.toned!.texture;
+    this.gather.uniforms.uShare!.value = 1 / of;
+    this.pass.draw(renderer, this.gather, this.mean!);
+  }
+
+  private resize(width: number, height: number): void {
+    if (this.toned?.width === width && this.toned.height === height) return;
+    this.toned?.dispose();
+    this.mean?.dispose();
+    this.toned = halfTarget(width, height);
+    this.mean = halfTarget(width, height);
+  }
+}
+
+/** Mean alpha of half-float pixels; the last column and row count by the part of them inside the picture. */
+function meanAlpha(half: Uint16Array, width: number, columns: number, rows: number): number {
+  let sum = 0;
+  for (let i = 0; i < half.length / 4; i++) {
+    const share = Math.min(1, columns - (i % width)) * Math.min(1, rows - Math.floor(i / width));
+    sum += share * DataUtils.fromHalfFloat(half[4 * i + 3]!);
+  }
+  return sum / (columns * rows);
+}

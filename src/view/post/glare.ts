@@ -1,0 +1,99 @@
+import { type ShaderMaterial, type Texture, Vector2, type WebGLRenderer, type WebGLRenderTarget } from 'three';
+import { type GlareLevel, glareLevels } from './glarePyramid.ts';
+import { halfTarget, type ScreenPass, screenMaterial, textureCell } from './pass.ts';
+import { blurFragment, excessFragment, shrinkFragment } from './shaders.ts';
+
+interface Level {
+  power: number;
+  shrunk: WebGLRenderTarget;
+  across: WebGLRenderTarget;
+  summed: WebGLRenderTarget;
+}
+
+/** The eye's scatter over the picture: a pyramid of what exceeds display white, blurred by octaves and summed upward. */
+export class GlarePass {
+  private levels: Level[] = [];
+  private size = '';
+  private readonly excess: ShaderMaterial;
+  private readonly shrink: ShaderMaterial;
+  private readonly blur: ShaderMaterial;
+
+  constructor() {
+    this.excess = screenMaterial(excessFragment, { tScene: textureCell(), uWhite: { value: 1 } });
+    this.shrink = screenMaterial(shrinkFragment, { tFrom: textureCell() });
+    this.blur = screenMaterial(blurFragment, {
+      tFrom: textureCell(),
+      tWider: textureCell(),
+      uStep: { value: new Vector2() },
+      uSigma: { value: 1 },
+      uWeight: { value: 1 },
+      uAdd: { value: 0 },
+    });
+  }
+
+  /** Scattered light as a texture in units of display white; grown with linear filtering. */
+  draw(renderer: WebGLRenderer, pass: ScreenPass, scene: WebGLRenderTarget, white: number, pixelRad: number): Texture {
+    const octaves = glareLevels(pixelRad);
+    this.resize(scene.width, scene.height, octaves[octaves.length - 1]!.power);
+    this.excess.uniforms.tScene!.value = scene.texture;
+    this.excess.uniforms.uWhite!.value = white;
+    pass.draw(renderer, this.excess, this.levels[0]!.shrunk);
+    for (let i = 1; i < this.levels.length; i++) {
+      this.shrink.uniforms.tFrom!.value = this.levels[i - 1]!.shrunk.texture;
+      pass.draw(renderer, this.shrink, this.levels[i]!.shrunk);
+    }
+    let wider: Texture | undefined;
+    for (const octave of [...octaves].reverse()) wider = this.blurLevel(renderer, pass, octave, wider);
+    return wider!;
+  }
+
+  /** A small picture whose alpha is the clipped share of `pixels` × `pixels` picture pixels each. */
+  clippedMeans(): { target: WebGLRenderTarget; pixels: number } | undefined {
+    const level = this.levels[Math.min(4, this.levels.length - 1)];
+    return level && { target: level.shrunk, pixels: 2 ** level.power };
+  }
+
+  dispose(): void {
+    this.free();
+    for (const material of [this.excess, this.shrink, this.blur]) material.dispose();
+  }
+
+  private blurLevel(renderer: WebGLRenderer, pass: ScreenPass, octave: GlareLevel, wider: Texture | undefined): Texture {
+    const level = this.levels[octave.power - 1]!;
+    const u = this.blur.uniforms;
+    u.uSigma!.value = octave.sigmaPx;
+    u.tFrom!.value = level.shrunk.texture;
+    u.tWider!.value = level.shrunk.texture;
+    u.uAdd!.value = 0;
+    u.uWeight!.value = 1;
+    u.uStep!.value.set(1, 0);
+    pass.draw(renderer, this.blur, level.across);
+    u.tFrom!.value = level.across.texture;
+    u.uWeight!.value = octave.weight;
+    u.uStep!.value.set(0, 1);
+    if (wider) {
+      u.uAdd!.value = 1;
+      u.tWider!.value = wider;
+    }
+    pass.draw(renderer, this.blur, level.summed);
+    return level.summed.texture;
+  }
+
+  private resize(width: number, height: number, powers: number): void {
+    const size = `${width}x${height}/${powers}`;
+    if (size === this.size) return;
+    this.free();
+    this.size = size;
+    for (let power = 1; power <= powers; power++) {
+      const w = Math.max(1, Math.ceil(width / 2 ** power));
+      const h = Math.max(1, Math.ceil(height / 2 ** power));
+      this.levels.push({ power, shrunk: halfTarget(w, h), across: halfTarget(w, h), summed: halfTarget(w, h) });
+    }
+  }
+
+  private free(): void {
+    for (const level of this.levels) for (const target of [level.shrunk, level.across, level.summed]) target.dispose();
+    this.levels = [];
+    this.size = '';
+  }
+}

@@ -1,0 +1,29 @@
+import { GLARE_OCTAVE_WEIGHTS, glareSigmaDeg } from '../../exposure/index.ts';
+
+/** Spread a picture level already has from shrinking (a box of one level pixel) and growing again (tents), level pixels². */
+const SHRINK_VARIANCE = 1 / 12;
+const GROW_VARIANCE = 1 / 6 / (1 - 1 / 4);
+
+export interface GlareLevel {
+  /** This level's pixel is 2^power picture pixels wide. */
+  power: number;
+  /** Gaussian still to be applied at this level, its pixels. */
+  sigmaPx: number;
+  weight: number;
+}
+
+/**
+ * The nine octaves as levels of a picture pyramid. σ in degrees becomes pixels by the field of view at the picture's
+ * centre, σ_px = tan σ · focal length; octave k is blurred at the level whose pixel is about half its σ or a little less,
+ * and what the shrinking and growing of the picture already blur is taken off: σ² = σ_k² − σ_shrink² − σ_grow².
+ */
+export function glareLevels(pixelRad: number): GlareLevel[] {
+  const firstPx = Math.tan((glareSigmaDeg(0) * Math.PI) / 180) / pixelRad;
+  const firstPower = Math.max(1, Math.floor(Math.log2(firstPx)));
+  return GLARE_OCTAVE_WEIGHTS.map((weight, k) => {
+    const power = firstPower + k;
+    const wanted = Math.tan((glareSigmaDeg(k) * Math.PI) / 180) / pixelRad / 2 ** power;
+    const left = wanted * wanted - SHRINK_VARIANCE - GROW_VARIANCE;
+    return { power, sigmaPx: Math.sqrt(Math.max(0.04, left)), weight };
+  });
+}

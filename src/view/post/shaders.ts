@@ -1,0 +1,173 @@
+import { adaptGlsl, bandsGlsl, toneGlsl } from '../../exposure/index.ts';
+
+export const screenVertex = `
+out vec2 vUv;
+void main() {
+  vUv = position.xy * 0.5 + 0.5;
+  gl_Position = vec4(position.xy, 0.0, 1.0);
+}
+`;
+
+/** Exposed and adapted excess over display white, colour kept; alpha = share of clipped pixels. First step down. */
+export const excessFragment = `
+in vec2 vUv;
+uniform sampler2D tScene;
+uniform float uWhite;
+out vec4 outColor;
+${adaptGlsl}
+vec4 excessAt(ivec2 at) {
+  vec4 scene = texelFetch(tScene, min(at, textureSize(tScene, 0) - 1), 0);
+  vec3 c = adaptToDisplay(scene.rgb) / uWhite;
+  float peak = max(c.r, max(c.g, c.b));
+  float clipped = dot(scene.rgb, vec3(0.2126, 0.7152, 0.0722)) > uWhite ? 1.0 : 0.0;
+  return vec4(peak > 1.0 ? c * (1.0 - 1.0 / peak) : vec3(0.0), clipped);
+}
+void main() {
+  ivec2 at = ivec2(gl_FragCoord.xy) * 2;
+  outColor = 0.25 * (excessAt(at) + excessAt(at + ivec2(1, 0)) + excessAt(at + ivec2(0, 1)) + excessAt(at + ivec2(1, 1)));
+}
+`;
+
+/** Half the size: mean of four. */
+export const shrinkFragment = `
+in vec2 vUv;
+uniform sampler2D tFrom;
+out vec4 outColor;
+void main() {
+  ivec2 at = ivec2(gl_FragCoord.xy) * 2;
+  ivec2 last = textureSize(tFrom, 0) - 1;
+  outColor = 0.25 * (texelFetch(tFrom, min(at, last), 0) + texelFetch(tFrom, min(at + ivec2(1, 0), last), 0)
+    + texelFetch(tFrom, min(at + ivec2(0, 1), last), 0) + texelFetch(tFrom, min(at + ivec2(1, 1), last), 0));
+}
+`;
+
+/** One direction of a Gaussian; outside the picture it is dark. `uAdd` lays the wider octaves, grown, on top. */
+export const blurFragment = `
+in vec2 vUv;
+uniform sampler2D tFrom;
+uniform sampler2D tWider;
+uniform ivec2 uStep;
+uniform float uSigma;
+uniform float uWeight;
+uniform float uAdd;
+out vec4 outColor;
+void main() {
+  ivec2 at = ivec2(gl_FragCoord.xy);
+  ivec2 size = textureSize(tFrom, 0);
+  int reach = int(min(ceil(uSigma * 3.0), 12.0));
+  float k = -0.5 / (uSigma * uSigma);
+  vec3 sum = vec3(0.0);
+  float weights = 0.0;
+  for (int i = -reach; i <= reach; i++) {
+    float w = exp(k * float(i * i));
+    ivec2 p = at + uStep * i;
+    weights += w;
+    if (all(greaterThanEqual(p, ivec2(0))) && all(lessThan(p, size))) sum += w * texelFetch(tFrom, p, 0).rgb;
+  }
+  outColor = vec4(sum / weights * uWeight, 1.0);
+  if (uAdd > 0.5) outColor.rgb += texture(tWider, vUv).rgb;
+}
+`;
+
+/** Scene → display-linear colour: adaptation, exposure, scatter, tone. */
+export const toneFragment = `
+in vec2 vUv;
+uniform sampler2D tScene;
+uniform sampler2D tGlare;
+uniform float uWhite;
+out vec4 outColor;
+${adaptGlsl}
+${toneGlsl}
+void main() {
+  vec4 scene = texture(tScene, vUv);
+  vec3 c = adaptToDisplay(scene.rgb) / uWhite + texture(tGlare, vUv).rgb;
+  outColor = vec4(toneMap(c), 1.0);
+}
+`;
+
+/** Scene → flat band colours with lines at the edges of bands. */
+export const bandsFragment = `
+in vec2 vUv;
+uniform sampler2D tScene;
+uniform float uEdges[11];
+uniform float uDashed;
+uniform float uLineStep;
+out vec4 outColor;
+${bandsGlsl}
+vec3 decode(vec3 v) {
+  return mix(pow((v + 0.055) / 1.055, vec3(2.4)), v / 12.92, vec3(lessThanEqual(v, vec3(0.04045))));
+}
+int bandAt(vec2 uv) {
+  vec4 s = texture(tScene, uv);
+  if (s.a < 0.5) return -1;
+  return bandOf(dot(s.rgb, vec3(0.2126, 0.7152, 0.0722)), uEdges);
+}
+void main() {
+  vec2 px = uLineStep / vec2(textureSize(tScene, 0));
+  int band = bandAt(vUv);
+  if (band < 0) {
+    outColor = vec4(vec3(0.006), 1.0);
+    return;
+  }
+  vec3 colour = decode(bandRgb(band));
+  bool edge = bandAt(vUv + vec2(px.x, 0.0)) != band || bandAt(vUv + vec2(0.0, px.y)) != band;
+  bool drawn = uDashed < 0.5 || mod(gl_FragCoord.x + gl_FragCoord.y, 10.0) < 6.0;
+  if (edge && drawn) colour = band > 6 ? vec3(0.0) : vec3(0.75);
+  outColor = vec4(colour, 1.0);
+}
+`;
+
+/** Display-linear picture → screen: edge smoothing, hatch on what clips, sRGB, dither of one step. */
+export const resolveFragment = `
+in vec2 vUv;
+uniform sampler2D tPicture;
+uniform sampler2D tScene;
+uniform float uSmooth;
+uniform float uHatch;
+uniform float uWhite;
+uniform float uHatchStep;
+out vec4 outColor;
+${toneGlsl}
+float luma(vec3 c) { return sqrt(dot(c, vec3(0.2126, 0.7152, 0.0722))); }
+vec3 smoothed(vec2 uv) {
+  vec2 px = 1.0 / vec2(textureSize(tPicture, 0));
+  vec3 m = texture(tPicture, uv).rgb;
+  if (uSmooth < 0.5) return m;
+  float lm = luma(m);
+  float nw = luma(texture(tPicture, uv + vec2(-px.x, px.y)).rgb);
+  float ne = luma(texture(tPicture, uv + vec2(px.x, px.y)).rgb);
+  float sw = luma(texture(tPicture, uv + vec2(-px.x, -px.y)).rgb);
+  float se = luma(texture(tPicture, uv + vec2(px.x, -px.y)).rgb);
+  float low = min(lm, min(min(nw, ne), min(sw, se)));
+  float high = max(lm, max(max(nw, ne), max(sw, se)));
+  if (high - low < max(0.03, high * 0.1)) return m;
+  vec2 along = vec2(-((nw + ne) - (sw + se)), (nw + sw) - (ne + se));
+  float reduce = max((nw + ne + sw + se) * 0.03125, 0.0078125);
+  along = clamp(along / (min(abs(along.x), abs(along.y)) + reduce), -8.0, 8.0) * px;
+  vec3 a = 0.5 * (texture(tPicture, uv + along * -0.1667).rgb + texture(tPicture, uv + along * 0.1667).rgb);
+  vec3 b = 0.5 * a + 0.25 * (texture(tPicture, uv + along * -0.5).rgb + texture(tPicture, uv + along * 0.5).rgb);
+  float lb = luma(b);
+  return lb < low || lb > high ? a : b;
+}
+float ditherAt(vec2 p) { return fract(52.9829189 * fract(dot(p, vec2(0.06711056, 0.00583715)))) - 0.5; }
+void main() {
+  vec3 c = srgbEncode(clamp(smoothed(vUv), 0.0, 1.0));
+  if (uHatch > 0.5) {
+    float L = dot(texture(tScene, vUv).rgb, vec3(0.2126, 0.7152, 0.0722));
+    float stripe = mod(gl_FragCoord.x + gl_FragCoord.y, 8.0 * uHatchStep) / uHatchStep;
+    bool black = max(c.r, max(c.g, c.b)) < 1.5 / 255.0;
+    if (L > uWhite && stripe < 3.0) c = stripe < 1.5 ? vec3(0.0) : vec3(1.0);
+    else if (black && stripe < 1.5) c = vec3(0.32);
+  }
+  outColor = vec4(c + ditherAt(gl_FragCoord.xy) / 255.0, 1.0);
+}
+`;
+
+/** Adds one of several shifted pictures to the mean. */
+export const gatherFragment = `
+in vec2 vUv;
+uniform sampler2D tFrom;
+uniform float uShare;
+out vec4 outColor;
+void main() { outColor = vec4(texture(tFrom, vUv).rgb * uShare, uShare); }
+`;

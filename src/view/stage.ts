@@ -1,0 +1,263 @@
+import { Scene, Vector2, Vector3, type WebGLRenderer, WebGLRenderTarget } from 'three';
+import type { Surroundings } from '../exposure/index.ts';
+import type { Conditions } from '../lights/index.ts';
+import type { CameraPose, SceneModel, Vec3 } from '../scene/index.ts';
+import type { FieldUpdate } from '../worker/index.ts';
+import { createCamera, frustumOf, placeCamera } from './camera.ts';
+import { FieldTextures } from './field/fieldTextures.ts';
+import type { StageLayer, StageLayerFactory, StageOutput, StageUniforms } from './layer.ts';
+import { createLensLayer, type LensLayer } from './lenses/createLenses.ts';
+import { createCardsLayer, createStrandsLayer } from './plants/index.ts';
+import { EyePost } from './post/eye.ts';
+import { halfTarget } from './post/pass.ts';
+import { createSkyLayer } from './sky/index.ts';
+import { SurfaceLayer } from './surfaces/createSurfaces.ts';
+import type { NightPictureProps } from './types.ts';
+
+export interface StageSettings {
+  ev100: number;
+  output: StageOutput;
+  markClipped: boolean;
+}
+
+/** Shifts of the pictures that are averaged once nothing moves, parts of a pixel (rotated grid). */
+const SHIFTS: readonly (readonly [number, number])[] = [
+  [-0.125, -0.375],
+  [0.375, -0.125],
+  [0.125, 0.375],
+  [-0.375, 0.125],
+];
+/** Scales of the picture while it moves, full first. */
+const MOVING_SCALES = [1, 0.67, 0.5] as const;
+const SLOW_FRAME_MS = 70;
+const QUICK_FRAME_MS = 28;
+
+type SkyLayer = ReturnType<typeof createSkyLayer>;
+
+interface Layers {
+  scene: SceneModel;
+  all: StageLayer[];
+  sky: SkyLayer;
+  lenses: LensLayer;
+}
+
+/**
+ * Owns the three.js side of the picture: scene graph, field textures, targets and post. Knows nothing of React; draws when
+ * told to. A new property is shown only with its first light, so that the old picture stays until then.
+ */
+export class Stage {
+  readonly camera = createCamera();
+  readonly uniforms: StageUniforms = { uOutput: { value: 0 }, uPixelRad: { value: 0.001 }, uTargetPx: { value: new Vector2() } };
+  private readonly renderer: WebGLRenderer;
+  private readonly requestDraw: () => void;
+  private readonly graph = new Scene();
+  private readonly field = new FieldTextures();
+  private readonly eye = new EyePost();
+  private target: WebGLRenderTarget = halfTarget(1, 1, true);
+  private layers: Layers | undefined;
+  private pendingScene: SceneModel | undefined;
+  private pose: CameraPose = { eye: [0, 1.6, 18], lookAt: [0, 2.5, 0], fieldDeg: 55 };
+  private settings: StageSettings = { ev100: 3, output: 'picture', markClipped: false };
+  private conditions: Conditions | undefined;
+  private surroundings: Surroundings = 'suburb';
+  private lights: NightPictureProps['lights'] = [];
+  private widthPx = 1;
+  private heightPx = 1;
+  private movingScale = 0;
+  private refined = 0;
+  private lastMoveMs = 0;
+
+  constructor(renderer: WebGLRenderer, requestDraw: () => void) {
+    this.renderer = renderer;
+    this.requestDraw = requestDraw;
+    renderer.autoClear = false;
+    this.graph.matrixWorldAutoUpdate = true;
+  }
+
+  setScene(scene: SceneModel): void {
+    this.pendingScene = scene;
+  }
+
+  setField(update: FieldUpdate): void {
+    if (this.pendingScene && update.tiles) {
+      this.mount(this.pendingScene);
+      this.pendingScene = undefined;
+    }
+    this.field.setField(update);
+    for (const layer of this.layers?.all ?? []) layer.setField?.(update);
+    this.changed();
+  }
+
+  setConditions(conditions: Conditions): void {
+    this.conditions = conditions;
+    for (const layer of this.layers?.all ?? []) layer.setConditions?.(conditions);
+    this.changed();
+  }
+
+  setSurroundings(surroundings: Surroundings): void {
+    this.surroundings = surroundings;
+    this.layers?.sky.setSurroundings(surroundings);
+    this.layers?.lenses.setSurroundings(surroundings);
+    this.changed();
+  }
+
+  setLights(lights: NightPictureProps['lights']): void {
+    this.lights = lights;
+    this.layers?.lenses.setLights(lights);
+    this.changed();
+  }
+
+  setSettings(settings: StageSettings): void {
+    this.settings = settings;
+    this.changed();
+  }
+
+  setPose(pose: CameraPose): void {
+    this.pose = pose;
+    this.changed();
+  }
+
+  /** Size of the canvas in its own pixels. */
+  resize(widthPx: number, heightPx: number): void {
+    this.widthPx = Math.max(1, Math.round(widthPx));
+    this.heightPx = Math.max(1, Math.round(heightPx));
+    this.changed();
+  }
+
+  /** True once the averaged picture of the present state is on the canvas. */
+  get isRefined(): boolean {
+    return this.refined > SHIFTS.length;
+  }
+
+  get hasScene(): boolean {
+    return this.layers !== undefined;
+  }
+
+  /** First picture after a change: one frame with smoothed edges, smaller while slow machines are moving. */
+  drawNow(nowMs: number): void {
+    const scale = this.pickScale(nowMs);
+    this.drawScene(Math.round(this.widthPx * scale), Math.round(this.heightPx * scale), [0, 0]);
+    this.eye.draw(this.renderer, this.target, this.eyeSettings(scale), 0, 1, null);
+    this.refined = 1;
+  }
+
+  /** One of the shifted pictures; the last brings their mean to the canvas. Returns false when nothing is left to do. */
+  refineStep(): boolean {
+    if (this.isRefined || this.refined === 0) return false;
+    const k = this.refined - 1;
+    this.drawScene(this.widthPx, this.heightPx, SHIFTS[k]!);
+    this.eye.draw(this.renderer, this.target, this.eyeSettings(1), k, SHIFTS.length, null);
+    this.refined += 1;
+    return !this.isRefined;
+  }
+
+  clippedShare(): Promise<number | undefined> {
+    return this.settings.output === 'picture' ? this.eye.clippedShare(this.renderer) : Promise.resolve(undefined);
+  }
+
+  /** The averaged picture at a size of its own, RGBA rows from the top. */
+  async pixels(width: number, height: number): Promise<Uint8ClampedArray<ArrayBuffer>> {
+    const out = new WebGLRenderTarget(width, height, { depthBuffer: false });
+    SHIFTS.forEach((shift, k) => {
+      this.drawScene(width, height, shift);
+      this.eye.draw(this.renderer, this.target, this.eyeSettings(1), k, SHIFTS.length, out);
+    });
+    const bytes = new Uint8Array(width * height * 4);
+    await this.renderer.readRenderTargetPixelsAsync(out, 0, 0, width, height, bytes);
+    out.dispose();
+    this.changed();
+    const flipped = new Uint8ClampedArray(bytes.length);
+    for (let y = 0; y < height; y++)
+      flipped.set(bytes.subarray(y * width * 4, (y + 1) * width * 4), (height - 1 - y) * width * 4);
+    return flipped;
+  }
+
+  /** World point → share of the picture from its top left. */
+  project(point: Vec3): { x: number; y: number; inFront: boolean } {
+    placeCamera(this.camera, this.pose, this.widthPx, this.heightPx);
+    const inView = new Vector3(...point).applyMatrix4(this.camera.matrixWorldInverse);
+    const inFront = inView.z < -1e-6;
+    const p = inView.applyMatrix4(this.camera.projectionMatrix);
+    return { x: (p.x + 1) / 2, y: (1 - p.y) / 2, inFront };
+  }
+
+  /** Share of the picture from its top left → world ray. */
+  ray(x: number, y: number): { from: Vec3; direction: Vec3 } {
+    placeCamera(this.camera, this.pose, this.widthPx, this.heightPx);
+    const f = frustumOf(this.pose, this.widthPx / this.heightPx);
+    const d = new Vector3(f.left + x * (f.right - f.left), f.top + y * (f.bottom - f.top), -1);
+    d.transformDirection(this.camera.matrixWorld);
+    return { from: this.pose.eye, direction: [d.x, d.y, d.z] };
+  }
+
+  restore(): void {
+    this.field.restore();
+    for (const layer of this.layers?.all ?? []) layer.restore?.();
+    this.changed();
+  }
+
+  dispose(): void {
+    this.unmount();
+    this.field.dispose();
+    this.eye.dispose();
+    this.target.dispose();
+  }
+
+  private changed(): void {
+    this.refined = 0;
+    this.requestDraw();
+  }
+
+  private eyeSettings(scale: number): Parameters<EyePost['draw']>[2] {
+    return { ...this.settings, pixelRad: this.uniforms.uPixelRad.value, lineStep: scale };
+  }
+
+  private pickScale(nowMs: number): number {
+    const gap = nowMs - this.lastMoveMs;
+    this.lastMoveMs = nowMs;
+    if (gap > 400) this.movingScale = Math.max(0, this.movingScale - 1);
+    else if (gap > SLOW_FRAME_MS) this.movingScale = Math.min(MOVING_SCALES.length - 1, this.movingScale + 1);
+    else if (gap < QUICK_FRAME_MS) this.movingScale = Math.max(0, this.movingScale - 1);
+    return MOVING_SCALES[this.movingScale]!;
+  }
+
+  private drawScene(width: number, height: number, shift: readonly [number, number]): void {
+    if (this.target.width !== width || this.target.height !== height) {
+      this.target.dispose();
+      this.target = halfTarget(width, height, true);
+    }
+    placeCamera(this.camera, this.pose, width, height, shift);
+    const f = frustumOf(this.pose, width / height);
+    this.uniforms.uPixelRad.value = (f.right - f.left) / width;
+    this.uniforms.uTargetPx.value.set(width, height);
+    this.uniforms.uOutput.value = this.settings.output === 'lux' ? 1 : 0;
+    this.field.upload(this.renderer);
+    for (const layer of this.layers?.all ?? []) layer.beforeDraw?.(this.camera);
+    this.renderer.setRenderTarget(this.target);
+    this.renderer.setClearColor(0, 0);
+    this.renderer.clear(true, true, false);
+    this.renderer.render(this.graph, this.camera);
+  }
+
+  private mount(scene: SceneModel): void {
+    this.unmount();
+    const context: Parameters<StageLayerFactory>[0] = { scene, uniforms: this.uniforms, requestDraw: () => this.changed() };
+    const sky = createSkyLayer(context, { surroundings: this.surroundings });
+    const lenses = createLensLayer(context);
+    const surfaces = new SurfaceLayer({ ...context, field: this.field });
+    const all: StageLayer[] = [sky, surfaces, createStrandsLayer(context), createCardsLayer(context), lenses];
+    this.layers = { scene, all, sky, lenses };
+    for (const layer of all) this.graph.add(layer.object3d);
+    lenses.setLights(this.lights);
+    this.setSurroundings(this.surroundings);
+    if (this.conditions) this.setConditions(this.conditions);
+  }
+
+  private unmount(): void {
+    for (const layer of this.layers?.all ?? []) {
+      this.graph.remove(layer.object3d);
+      layer.dispose();
+    }
+    this.layers = undefined;
+  }
+}

@@ -1,0 +1,151 @@
+import {
+  BackSide,
+  BufferGeometry,
+  type DataTexture,
+  FrontSide,
+  GLSL3,
+  Group,
+  InterleavedBuffer,
+  InterleavedBufferAttribute,
+  BufferAttribute,
+  Mesh,
+  MeshBasicMaterial,
+  ShaderMaterial,
+} from 'three';
+import type { SurfaceClass } from '../../materials/index.ts';
+import type { TileRef } from '../../lights/index.ts';
+import type { SceneModel } from '../../scene/index.ts';
+import type { FieldUpdate } from '../../worker/index.ts';
+import type { FieldTextures } from '../field/fieldTextures.ts';
+import type { StageLayer, StageUniforms } from '../layer.ts';
+import { LookTable } from './looks.ts';
+import { reliefMaps } from './reliefSource.ts';
+import { ReliefTextures } from './reliefTextures.ts';
+import { RELIEF_CLASSES, surfaceFragment, surfaceVertex } from './shader.ts';
+import { type ClassGeometry, TileMeshes, VERTEX_NUMBERS } from './tileMeshes.ts';
+import { variationTexture } from './variation.ts';
+
+interface Context {
+  scene: SceneModel;
+  uniforms: StageUniforms;
+  field: FieldTextures;
+  requestDraw: () => void;
+}
+
+/** All flat faces of the property: one mesh and one program per surface class, lit by the field alone. */
+export class SurfaceLayer implements StageLayer {
+  readonly object3d = new Group();
+  /** Settles when every relief in use is on the GPU's doorstep. */
+  readonly reliefReady: Promise<void>;
+  private readonly context: Context;
+  private readonly looks: LookTable;
+  private readonly meshes: TileMeshes;
+  private readonly variation: DataTexture;
+  private readonly materials = new Map<SurfaceClass, ShaderMaterial>();
+  private readonly reliefs = new Map<SurfaceClass, ReliefTextures>();
+  private readonly liner = new MeshBasicMaterial({ color: 0, side: BackSide, toneMapped: false });
+  private disposed = false;
+
+  constructor(context: Context) {
+    this.context = context;
+    this.looks = new LookTable(context.scene);
+    this.meshes = new TileMeshes(context.scene, this.looks);
+    this.variation = variationTexture();
+    this.setTiles([]);
+    this.reliefReady = this.fetchReliefs();
+  }
+
+  setField(update: FieldUpdate): void {
+    if (update.tiles) this.setTiles(update.tiles);
+  }
+
+  dispose(): void {
+    this.disposed = true;
+    this.clear();
+    for (const material of this.materials.values()) material.dispose();
+    for (const textures of this.reliefs.values()) textures.dispose();
+    this.liner.dispose();
+    this.looks.dispose();
+    this.variation.dispose();
+  }
+
+  private setTiles(tiles: readonly TileRef[]): void {
+    this.clear();
+    for (const [surfaceClass, arrays] of this.meshes.build(tiles)) {
+      const geometry = geometryOf(arrays);
+      const mesh = new Mesh(geometry, this.materialOf(surfaceClass));
+      // Backs are black: no sky shines through the hair cracks where pieces of a face meet.
+      const back = new Mesh(geometry, this.liner);
+      back.renderOrder = 1;
+      mesh.frustumCulled = false;
+      back.frustumCulled = false;
+      this.object3d.add(mesh, back);
+    }
+  }
+
+  private clear(): void {
+    for (const child of this.object3d.children) if (child instanceof Mesh) child.geometry.dispose();
+    this.object3d.clear();
+  }
+
+  private materialOf(surfaceClass: SurfaceClass): ShaderMaterial {
+    const known = this.materials.get(surfaceClass);
+    if (known) return known;
+    const { field, uniforms } = this.context;
+    const relief = RELIEF_CLASSES.includes(surfaceClass) ? this.reliefOf(surfaceClass) : undefined;
+    const material = new ShaderMaterial({
+      name: `surface-${surfaceClass}`,
+      glslVersion: GLSL3,
+      vertexShader: surfaceVertex,
+      fragmentShader: surfaceFragment(surfaceClass),
+      side: FrontSide,
+      toneMapped: false,
+      uniforms: {
+        ...field.uniforms,
+        uOutput: uniforms.uOutput,
+        tLooks: { value: this.looks.texture },
+        tVariation: { value: this.variation },
+        ...relief?.uniforms,
+      },
+    });
+    this.materials.set(surfaceClass, material);
+    return material;
+  }
+
+  private reliefOf(surfaceClass: SurfaceClass): ReliefTextures {
+    let textures = this.reliefs.get(surfaceClass);
+    if (!textures) {
+      textures = new ReliefTextures([]);
+      this.reliefs.set(surfaceClass, textures);
+    }
+    return textures;
+  }
+
+  /** Reliefs follow the first picture, class by class, walls first. */
+  private async fetchReliefs(): Promise<void> {
+    for (const surfaceClass of RELIEF_CLASSES) {
+      const names = this.looks.reliefsOfClass(surfaceClass);
+      if (names.length === 0) continue;
+      const maps = await Promise.all(names.map(reliefMaps));
+      if (this.disposed) return;
+      const textures = new ReliefTextures(maps);
+      this.reliefs.get(surfaceClass)?.dispose();
+      this.reliefs.set(surfaceClass, textures);
+      maps.forEach((entry, layer) => this.looks.setRelief(surfaceClass, entry, layer));
+      const material = this.materials.get(surfaceClass);
+      if (material) Object.assign(material.uniforms, textures.uniforms);
+      this.context.requestDraw();
+    }
+  }
+}
+
+function geometryOf(arrays: ClassGeometry): BufferGeometry {
+  const geometry = new BufferGeometry();
+  const buffer = new InterleavedBuffer(arrays.vertices, VERTEX_NUMBERS);
+  geometry.setAttribute('position', new InterleavedBufferAttribute(buffer, 3, 0));
+  geometry.setAttribute('aAtlas', new InterleavedBufferAttribute(buffer, 2, 3));
+  geometry.setAttribute('aPlace', new InterleavedBufferAttribute(buffer, 2, 5));
+  geometry.setAttribute('aLook', new InterleavedBufferAttribute(buffer, 1, 7));
+  geometry.setIndex(new BufferAttribute(arrays.indices, 1));
+  return geometry;
+}

@@ -1,0 +1,69 @@
+import {
+  DataArrayTexture,
+  FloatType,
+  LinearFilter,
+  LinearMipmapLinearFilter,
+  RepeatWrapping,
+  RGBAFormat,
+  type TextureDataType,
+  UnsignedByteType,
+} from 'three';
+import { RELIEF_TEXELS, RESPONSE_TEXELS, type ReliefMaps, RESPONSE_SINES } from '../../materials/index.ts';
+
+const RESPONSE_LAYERS = RESPONSE_SINES.length * 2;
+const HORIZON_LAYERS = 2;
+
+/** The three texture arrays of one surface class; one layer (or two, or eight) per relief. */
+export class ReliefTextures {
+  readonly uniforms: {
+    tShape: { value: DataArrayTexture };
+    tHorizon: { value: DataArrayTexture };
+    tResponse: { value: DataArrayTexture };
+  };
+
+  constructor(maps: readonly ReliefMaps[]) {
+    const n = Math.max(1, maps.length);
+    const side = maps.length > 0 ? RELIEF_TEXELS : 2;
+    const half = maps.length > 0 ? RESPONSE_TEXELS : 2;
+    const shape = new Float32Array(side * side * 4 * n);
+    const horizon = new Uint8Array(side * side * 4 * HORIZON_LAYERS * n);
+    const response = new Uint8Array(half * half * 4 * RESPONSE_LAYERS * n);
+    maps.forEach((entry, k) => {
+      shape.set(entry.shape, entry.shape.length * k);
+      horizon.set(entry.horizon, entry.horizon.length * k);
+      response.set(entry.response, entry.response.length * k);
+    });
+    // Float data in 16-bit storage: linear filtering and mips on every device; 8 bits would step by 0.4°.
+    const tShape = arrayTexture(shape, side, n, FloatType);
+    tShape.internalFormat = 'RGBA16F';
+    this.uniforms = {
+      tShape: { value: tShape },
+      tHorizon: { value: arrayTexture(horizon, side, n * HORIZON_LAYERS, UnsignedByteType) },
+      tResponse: { value: arrayTexture(response, half, n * RESPONSE_LAYERS, UnsignedByteType) },
+    };
+  }
+
+  dispose(): void {
+    this.uniforms.tShape.value.dispose();
+    this.uniforms.tHorizon.value.dispose();
+    this.uniforms.tResponse.value.dispose();
+  }
+}
+
+function arrayTexture(
+  data: Float32Array<ArrayBuffer> | Uint8Array<ArrayBuffer>,
+  side: number,
+  layers: number,
+  type: TextureDataType,
+): DataArrayTexture {
+  const texture = new DataArrayTexture(data, side, side, layers);
+  texture.format = RGBAFormat;
+  texture.type = type;
+  texture.wrapS = RepeatWrapping;
+  texture.wrapT = RepeatWrapping;
+  texture.magFilter = LinearFilter;
+  texture.minFilter = LinearMipmapLinearFilter;
+  texture.generateMipmaps = true;
+  texture.needsUpdate = true;
+  return texture;
+}

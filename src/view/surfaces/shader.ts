@@ -1,0 +1,184 @@
+import {
+  RELIEF_TEXELS,
+  RESPONSE_RANGE,
+  RESPONSE_SINES,
+  SHADOW_SOFTNESS,
+  type SurfaceClass,
+  UNIT_TONE_MEAN,
+  UNIT_TONES,
+} from '../../materials/index.ts';
+import { STAGE_MAX_CDM2 } from '../layer.ts';
+import { LOOK_TEXELS } from './looks.ts';
+
+const f = (v: number): string => v.toFixed(6);
+
+export const surfaceVertex = `
+in vec2 aAtlas;
+in vec2 aPlace;
+in float aLook;
+uniform sampler2D tLooks;
+out vec2 vAtlas;
+out vec2 vPlace;
+flat out vec4 vUnit;
+flat out vec4 vJoint;
+flat out vec4 vRepeat;
+flat out vec4 vLaying;
+flat out vec4 vGain;
+flat out vec3 vOwn;
+void main() {
+  int row = int(aLook + 0.5);
+  vUnit = texelFetch(tLooks, ivec2(0, row), 0);
+  vJoint = texelFetch(tLooks, ivec2(1, row), 0);
+  vRepeat = texelFetch(tLooks, ivec2(2, row), 0);
+  vLaying = texelFetch(tLooks, ivec2(3, row), 0);
+  vOwn = texelFetch(tLooks, ivec2(4, row), 0).rgb;
+  vGain = texelFetch(tLooks, ivec2(${LOOK_TEXELS - 1}, row), 0);
+  vAtlas = aAtlas;
+  vPlace = aPlace;
+  gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
+}
+`;
+
+const unitGlsl = `
+float hash12(uvec2 p, uint seed) {
+  uint h = p.x * 0x27d4eb2du ^ p.y * 0x165667b1u ^ seed * 0x9e3779b1u;
+  h = (h ^ (h >> 15)) * 0x85ebca6bu;
+  h = (h ^ (h >> 13)) * 0xc2b2ae35u;
+  return float((h ^ (h >> 16)) >> 8) / 16777216.0;
+}
+uvec2 unitIndex(vec2 place) {
+  float course = floor(place.y / vRepeat.w);
+  float x = place.x + (mod(course, 2.0) > 0.5 ? 0.5 * vRepeat.z : 0.0);
+  float column = floor(x / vRepeat.z);
+  if (vLaying.x > 1.5) column = column * 2.0 + (x - column * vRepeat.z >= vRepeat.z * ${f(0.225 / 0.3375)} ? 1.0 : 0.0);
+  return uvec2(int(column) + 65536, int(course) + 65536);
+}
+float unitTone(uvec2 unit) {
+  float pick = hash12(unit, 3u);
+  float tone = 0.95 + 0.1 * hash12(unit, 4u);
+  if (pick < ${f(UNIT_TONES.darkestBelow)}) tone = ${f(UNIT_TONES.darkest)};
+  else if (pick < ${f(UNIT_TONES.darkBelow)}) tone = ${f(UNIT_TONES.dark)};
+  else if (pick > ${f(UNIT_TONES.lightAbove)}) tone = ${f(UNIT_TONES.light)};
+  return tone / ${f(UNIT_TONE_MEAN)};
+}
+`;
+
+const reliefGlsl = `
+uniform sampler2DArray tShape;
+uniform sampler2DArray tHorizon;
+uniform sampler2DArray tResponse;
+float pickOf(vec4 low, vec4 high, float azimuth) {
+  vec4 from = azimuth < 3.5 ? low : high;
+  float k = azimuth < 3.5 ? azimuth : azimuth - 4.0;
+  return k < 1.5 ? (k < 0.5 ? from.x : from.y) : (k < 2.5 ? from.z : from.w);
+}
+float aroundOf(vec4 low, vec4 high, float azimuth) {
+  float i = floor(azimuth);
+  float next = i > 6.5 ? 0.0 : i + 1.0;
+  return mix(pickOf(low, high, i), pickOf(low, high, next), azimuth - i);
+}
+// Share of the plain illuminance that the relief shows here, for light from l (face frame).
+float reliefRatio(vec3 l, vec4 shape, vec2 repeat, float layer, float level) {
+  float azimuth = atan(l.y, l.x) * ${f(4 / Math.PI)};
+  if (azimuth < 0.0) azimuth += 8.0;
+  azimuth = min(azimuth, 7.9999);
+  float e = clamp((log(l.z) - ${f(Math.log(RESPONSE_SINES[0]!))}) * ${f(3 / Math.log(RESPONSE_SINES[3]! / RESPONSE_SINES[0]!))}, 0.0, 3.0);
+  float e0 = min(floor(e), 2.0);
+  float far = smoothstep(1.3, 2.4, level);
+  float near = 1.0;
+  if (far < 1.0) {
+    vec4 h0 = texture(tHorizon, vec3(repeat, layer * 2.0));
+    vec4 h1 = texture(tHorizon, vec3(repeat, layer * 2.0 + 1.0));
+    float t = clamp((l.z - aroundOf(h0, h1, azimuth) + ${f(SHADOW_SOFTNESS)}) / ${f(2 * SHADOW_SOFTNESS)}, 0.0, 1.0);
+    float visible = t * t * (3.0 - 2.0 * t);
+    vec3 n = vec3(shape.xy, sqrt(max(0.0, 1.0 - dot(shape.xy, shape.xy))));
+    int g = int(e0);
+    float gain = mix(vGain[g], vGain[g + 1], e - e0);
+    near = clamp(dot(n, l) / l.z, 0.0, vJoint.w) * visible * gain;
+  }
+  float answer = 1.0;
+  if (far > 0.0) {
+    float base = layer * 8.0 + e0 * 2.0;
+    float a = aroundOf(texture(tResponse, vec3(repeat, base)), texture(tResponse, vec3(repeat, base + 1.0)), azimuth);
+    float b = aroundOf(texture(tResponse, vec3(repeat, base + 2.0)), texture(tResponse, vec3(repeat, base + 3.0)), azimuth);
+    answer = mix(a, b, e - e0) * ${f(RESPONSE_RANGE)};
+    answer = mix(answer, 1.0, smoothstep(${f(RESPONSE_SINES[3]!)}, 1.0, l.z));
+  }
+  return mix(near, answer, far);
+}
+`;
+
+const surfaceMain = `
+in vec2 vAtlas;
+in vec2 vPlace;
+flat in vec4 vUnit;
+flat in vec4 vJoint;
+flat in vec4 vRepeat;
+flat in vec4 vLaying;
+flat in vec4 vGain;
+flat in vec3 vOwn;
+uniform sampler2D tDirect;
+uniform sampler2D tVector;
+uniform sampler2D tIndirect;
+uniform sampler2D tVariation;
+uniform vec2 uAtlasInverse;
+uniform float uOutput;
+out vec4 outColor;
+#ifdef RELIEF
+${unitGlsl}
+${reliefGlsl}
+#endif
+void main() {
+  vec2 uv = vAtlas * uAtlasInverse;
+  float lit = vAtlas.x < 0.0 ? 0.0 : 1.0;
+  vec3 direct = max(texture(tDirect, uv).rgb, 0.0) * lit;
+  vec3 indirect = max(texture(tIndirect, uv).rgb, 0.0) * lit;
+  if (uOutput > 0.5) {
+    float lux = dot(direct + indirect, vec3(0.2126, 0.7152, 0.0722));
+    outColor = vec4(vec3(lux), 1.0);
+    return;
+  }
+  vec3 albedo = vUnit.rgb;
+  vec4 variation = texture(tVariation, vPlace * 0.31);
+#ifdef RELIEF
+  if (vUnit.w >= 0.0) {
+    vec2 repeat = vPlace / vRepeat.xy;
+    vec2 dx = dFdx(repeat) * ${f(RELIEF_TEXELS)};
+    vec2 dy = dFdy(repeat) * ${f(RELIEF_TEXELS)};
+    float level = 0.5 * log2(max(max(dot(dx, dx), dot(dy, dy)), 1e-8));
+    vec4 shape = texture(tShape, vec3(repeat, vUnit.w));
+    vec3 V = texture(tVector, uv).xyz;
+    float size = length(V);
+    vec3 l = size > 1e-7 ? V / size : vec3(0.0, 0.0, 1.0);
+    l.z = max(l.z, 0.02);
+    l = normalize(l);
+    float ratio = reliefRatio(l, shape, repeat, vUnit.w, level);
+    vec3 unit = vUnit.rgb;
+    if (vLaying.x > 0.5) {
+      uvec2 index = unitIndex(vPlace);
+      float spread = vLaying.y * (1.0 - smoothstep(4.6, 6.2, level));
+      unit *= mix(1.0, unitTone(index), spread);
+      float warm = (hash12(index, 5u) - 0.5) * 0.12 * spread;
+      unit *= vec3(1.0 + warm, 1.0 - 0.2 * warm, 1.0 - warm);
+      vec2 tilt = (vec2(hash12(index, 6u), hash12(index, 7u)) - 0.5) * vec2(0.006, 0.012) * spread;
+      ratio *= mix(1.0, clamp(1.0 + dot(tilt, l.xy) / l.z, 0.6, 1.5), shape.w);
+    }
+    albedo = mix(vJoint.rgb, unit, shape.w);
+    direct *= ratio;
+    indirect *= shape.z * vLaying.w;
+  }
+#endif
+  albedo *= 1.0 + vLaying.z * (variation.r + 0.5 * variation.g - 0.75);
+  vec3 L = albedo * (direct + indirect) * ${f(1 / Math.PI)} + vOwn;
+  outColor = vec4(min(L, vec3(${f(STAGE_MAX_CDM2)})), 1.0);
+}
+`;
+
+/** Classes whose program carries relief. */
+export const RELIEF_CLASSES: readonly SurfaceClass[] = ['masonry', 'ground', 'roof'];
+
+/** Fragment program of a class; relief by define, so that smooth surfaces do not pay for it. */
+export function surfaceFragment(surfaceClass: SurfaceClass): string {
+  const relief = RELIEF_CLASSES.includes(surfaceClass);
+  return `precision highp sampler2DArray;\n${relief ? '#define RELIEF\n' : ''}${surfaceMain}`;
+}

@@ -1,0 +1,116 @@
+import type { TileRef } from '../../lights/index.ts';
+import type { SurfaceClass } from '../../materials/index.ts';
+import type { Face, SceneModel } from '../../scene/index.ts';
+import { atlasTexel } from '../field/atlas.ts';
+import { cutByMaterial, cutByTiles, type Piece, type TilePiece } from './cut.ts';
+import type { LookTable } from './looks.ts';
+
+/** Numbers a vertex: position 3, atlas texel 2 (−1 where no tile is), face place 2, look row 1. */
+export const VERTEX_NUMBERS = 8;
+
+export interface ClassGeometry {
+  vertices: Float32Array;
+  indices: Uint32Array;
+}
+
+interface Soup {
+  vertices: number[];
+  indices: number[];
+}
+
+/** Geometry of all faces, cut by material and tile and merged by surface class. Faces whose tiles did not change are kept. */
+export class TileMeshes {
+  private readonly scene: SceneModel;
+  private readonly looks: LookTable;
+  private readonly pieces = new Map<number, Piece[]>();
+  private readonly soups = new Map<number, { key: string; byClass: Map<SurfaceClass, Soup> }>();
+
+  constructor(scene: SceneModel, looks: LookTable) {
+    this.scene = scene;
+    this.looks = looks;
+  }
+
+  build(tiles: readonly TileRef[]): Map<SurfaceClass, ClassGeometry> {
+    const byFace = new Map<number, TileRef[]>();
+    for (const tile of tiles) {
+      const list = byFace.get(tile.face);
+      if (list) list.push(tile);
+      else byFace.set(tile.face, [tile]);
+    }
+    this.scene.faces.forEach((face, index) => this.refresh(face, index, byFace.get(index) ?? []));
+    return this.merge();
+  }
+
+  private refresh(face: Face, index: number, tiles: TileRef[]): void {
+    const key = tiles.map((tile) => `${tile.id}@${tile.slot}`).join(' ');
+    if (this.soups.get(index)?.key === key) return;
+    let pieces = this.pieces.get(index);
+    if (!pieces) {
+      pieces = cutByMaterial(face);
+      this.pieces.set(index, pieces);
+    }
+    const byClass = new Map<SurfaceClass, Soup>();
+    for (const piece of cutByTiles(pieces, tiles)) {
+      const row = this.looks.rowOf(face, piece.material);
+      const surfaceClass = this.looks.classOfRow(row);
+      let soup = byClass.get(surfaceClass);
+      if (!soup) {
+        soup = { vertices: [], indices: [] };
+        byClass.set(surfaceClass, soup);
+      }
+      appendFan(soup, face, piece, row);
+    }
+    this.soups.set(index, { key, byClass });
+  }
+
+  private merge(): Map<SurfaceClass, ClassGeometry> {
+    const sizes = new Map<SurfaceClass, { vertices: number; indices: number }>();
+    for (const { byClass } of this.soups.values()) {
+      for (const [surfaceClass, soup] of byClass) {
+        const size = sizes.get(surfaceClass) ?? { vertices: 0, indices: 0 };
+        size.vertices += soup.vertices.length;
+        size.indices += soup.indices.length;
+        sizes.set(surfaceClass, size);
+      }
+    }
+    const merged = new Map<SurfaceClass, ClassGeometry>();
+    for (const [surfaceClass, size] of sizes) {
+      const vertices = new Float32Array(size.vertices);
+      const indices = new Uint32Array(size.indices);
+      let v = 0;
+      let k = 0;
+      for (const { byClass } of this.soups.values()) {
+        const soup = byClass.get(surfaceClass);
+        if (!soup) continue;
+        const first = v / VERTEX_NUMBERS;
+        vertices.set(soup.vertices, v);
+        for (const i of soup.indices) indices[k++] = first + i;
+        v += soup.vertices.length;
+      }
+      merged.set(surfaceClass, { vertices, indices });
+    }
+    return merged;
+  }
+}
+
+function appendFan(soup: Soup, face: Face, piece: TilePiece, row: number): void {
+  const first = soup.vertices.length / VERTEX_NUMBERS;
+  const count = piece.outline.length / 2;
+  for (let i = 0; i < count; i++) {
+    const s = piece.outline[2 * i]!;
+    const t = piece.outline[2 * i + 1]!;
+    const texel = piece.tile ? atlasTexel(piece.tile, s, t) : { x: -1, y: -1 };
+    const { origin, u, v } = face;
+    soup.vertices.push(
+      origin[0] + s * u[0] + t * v[0],
+      origin[1] + s * u[1] + t * v[1],
+      origin[2] + s * u[2] + t * v[2],
+      texel.x,
+      texel.y,
+      s,
+      t,
+      row,
+    );
+  }
+  for (let i = 1; i + 1 < count; i++) soup.indices.push(first, first + i, first + i + 1);
+}
