@@ -4,7 +4,7 @@ import { SceneBuilder } from './builder.ts';
 import { buildColumn, buildTub } from './column.ts';
 import { markCovers } from './covers.ts';
 import { facePoint } from './face.ts';
-import { buildGround, lowestGroundM } from './ground.ts';
+import { buildGround, groundHeight, lowestGroundM } from './ground.ts';
 import { buildHood } from './hood.ts';
 import { buildHouse } from './house.ts';
 import { findHouses, findJoints, type House, type WallPart } from './joints.ts';
@@ -35,7 +35,7 @@ export function buildScene(document: PropertyDocument, options: BuildSceneOption
     for (const house of houses) buildHouse(b, house);
     for (const part of building.parts) buildPart(b, part, document, walls, houses);
   }
-  markCovers(b.faces, b.solids);
+  markCovers(b.faces, b.solids, (x, z) => groundHeight(document.ground, x, z));
   const { plants, ellipsoids } = buildPlanting(b, document.planting, options.growPlants ?? true);
   const scene: SceneModel = {
     faces: b.faces,

@@ -34,7 +34,7 @@ const FINEST_M: Record<FaceKind, number> = {
 };
 
 /** Faces smaller than this carry no samples of their own, square metres. */
-const SMALLEST_SAMPLED_M2 = 0.005;
+const SMALLEST_SAMPLED_M2 = 0.01;
 
 export interface FaceInput {
   id: string;

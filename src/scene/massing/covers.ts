@@ -3,24 +3,49 @@ import { faceCoordinates, facePoint } from './face.ts';
 import { convexHull } from './polygon.ts';
 import { cutSolid, type Solid } from './solid.ts';
 import type { Face } from './types.ts';
-import { dot } from './vec.ts';
+import { along, dot } from './vec.ts';
 
 /** A body hides the part of a face that its cut with the plane this far in front of the face takes up, metres. */
 const CONTACT_M = 0.001;
 const STRIPS = 24;
 const LEAST_STRIP_M = 0.05;
 
+const LIES_FLAT = new Set<Face['kind']>(['ground', 'water']);
+/** Length of the strips that follow sloping ground along the foot of a wall. */
+const FOOT_STEP_M = 1;
+
 type Rect = Face['covers'][number];
 
+/** Height of the ground at a plan point; undefined where there is none. */
+export type HeightAt = (x: number, z: number) => number | undefined;
+
 /** Marks on every face the rectangles hidden by bodies fixed to it or standing on it. */
-export function markCovers(faces: readonly Face[], solids: readonly Solid[]): void {
+export function markCovers(faces: readonly Face[], solids: readonly Solid[], heightAt: HeightAt): void {
   for (const face of faces) {
+    coverBelowGround(face, heightAt);
     const { min, max } = faceBounds(face);
     for (const solid of solids) {
-      if (solid.hidesOnly === 'ground' && face.kind !== 'ground' && face.kind !== 'water') continue;
+      if (solid.hides === 'nothing' || (solid.hides === 'ground' && !LIES_FLAT.has(face.kind))) continue;
       if (apart(min, max, solid)) continue;
       face.covers.push(...coversOf(face, solid));
     }
+  }
+}
+
+/** Hides the foot of an upright face that reaches into the ground, in level strips. */
+function coverBelowGround(face: Face, heightAt: HeightAt): void {
+  if (face.kind === 'kerb' || Math.abs(face.normal[1]) > 0.01 || face.v[1] < 0.99) return;
+  const steps = Math.ceil(face.widthM / FOOT_STEP_M);
+  const groundT = (s: number): number => {
+    const foot = along(facePoint(face, s, 0), face.normal, 0.01);
+    return ((heightAt(foot[0], foot[2]) ?? -Infinity) - foot[1]) / face.v[1];
+  };
+  let before = groundT(0);
+  for (let k = 1; k <= steps; k++) {
+    const after = groundT((face.widthM * k) / steps);
+    const t1 = Math.min(before, after, face.heightM);
+    if (t1 > CONTACT_M) face.covers.push({ s0: (face.widthM * (k - 1)) / steps, t0: 0, s1: (face.widthM * k) / steps, t1 });
+    before = after;
   }
 }
 

@@ -181,7 +181,7 @@ function buildWater(b: SceneBuilder, ground: GroundRecord, basin: WaterRecord): 
 }
 
 /** Height of the ground at a plan point as the records have it; undefined where no level reaches. */
-function groundHeight(ground: GroundRecord, x: number, z: number): number | undefined {
+export function groundHeight(ground: GroundRecord, x: number, z: number): number | undefined {
   const level = levelAt(ground, x, z);
   return level && planeHeight(level, x, z);
 }

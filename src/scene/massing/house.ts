@@ -20,7 +20,7 @@ export function buildHouse(b: SceneBuilder, house: House): void {
     b.occluderRing(partId, planRing(piece, house.lidM));
     b.occluderRing(partId, planRing([...piece].reverse(), house.baseM));
     const hidden = prismSolid(partId, planRing(piece, house.baseM - FOUNDATION_M), planRing(piece, house.lidM));
-    b.solids.push({ ...hidden, hidesOnly: 'ground', isBlock: false });
+    b.solids.push({ ...hidden, hides: 'ground', isBlock: false });
   }
   const depths = house.walls.map((w) => LINER_GAP_M + Math.max(0, ...w.openings.map((o) => o.revealM)));
   const inner = insetLoop(house.loop, depths);
@@ -37,7 +37,7 @@ export function buildHouse(b: SceneBuilder, house: House): void {
     b.occluderRing(partId, wall);
   });
   for (const piece of planPieces(inner)) {
-    b.solids.push(prismSolid(partId, planRing(piece, house.baseM), planRing(piece, house.lidM)));
+    b.solids.push({ ...prismSolid(partId, planRing(piece, house.baseM), planRing(piece, house.lidM)), hides: 'nothing' });
   }
 }
 

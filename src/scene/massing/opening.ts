@@ -113,6 +113,17 @@ function buildReveals(b: SceneBuilder, f: WallFrame, hole: Hole, id: string, nam
     v: inward,
     size: [s1 - s0, depthM],
   });
+  if (foot > t0)
+    b.face({
+      ...common,
+      id: `${id}/threshold`,
+      name: `${name}, threshold`,
+      origin: f.at(s0, t0),
+      u,
+      v: UP,
+      size: [s1 - s0, foot - t0],
+      neighbourId: `${id}/revealFoot`,
+    });
 }
 
 function buildWindow(b: SceneBuilder, f: WallFrame, hole: Hole, id: string, name: string): void {

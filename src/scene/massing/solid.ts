@@ -11,8 +11,8 @@ export interface Solid {
   planes: { normal: Vec3; d: number }[];
   min: Vec3;
   max: Vec3;
-  /** The whole house down to its footing: hides ground only, its windows are recessed into it. */
-  hidesOnly?: 'ground';
+  /** What samples it hides. A house down to its footing hides ground alone: its windows are recessed into it. */
+  hides: 'all' | 'ground' | 'nothing';
   /** False: hides samples but is no block (not wholly solid). */
   isBlock: boolean;
 }
@@ -62,7 +62,7 @@ export function solidOf(partId: string, corners: Vec3[], edges: [number, number]
       max[k] = Math.max(max[k]!, p[k]!);
     }
   }
-  return { partId, corners, edges, planes, min, max, isBlock: true };
+  return { partId, corners, edges, planes, min, max, hides: 'all', isBlock: true };
 }
 
 /** Newell's normal: right for any flat ring, also with doubled corners. */

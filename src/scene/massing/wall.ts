@@ -8,6 +8,8 @@ import { buildTrim, type WallFrame, wallFrame } from './wallFrame.ts';
 
 /** Footing below a wall whose base lies above the ground, metres below that ground. */
 const FOOTING_M = 0.05;
+/** A wall whose base lies higher than this over the ground stands on something else (parapet, bridge). */
+const HIGHEST_FOOTING_M = 1.2;
 
 export interface WallSurroundings {
   joints: WallJoints;
@@ -149,7 +151,7 @@ function buildBack(b: SceneBuilder, f: WallFrame): void {
 
 /** Dark skirt from a base that stands above the ground down into it, so that no light passes below the wall. */
 function buildFooting(b: SceneBuilder, f: WallFrame, groundM: number | undefined): void {
-  if (groundM === undefined || groundM >= f.wall.baseM - 1e-4) return;
+  if (groundM === undefined || groundM >= f.wall.baseM - 1e-4 || groundM < f.wall.baseM - HIGHEST_FOOTING_M) return;
   const t = groundM - FOOTING_M - f.wall.baseM;
   b.occluderRing(f.wall.id, [f.at(0, t), f.at(f.lengthM, t), f.at(f.lengthM, 0), f.at(0, 0)]);
 }
