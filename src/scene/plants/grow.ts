@@ -25,7 +25,7 @@ const MAX_CLUMPS = 520;
 /**
  * Grows a tree, shrub or hedge from its record: limbs as strands, leaves as clumps of cards. Deterministic in the record.
  *
- * Leaf area of a medium tree crown of volume V is 1.65·V·(60/V)^¼ m² (LAD about 1.65 m²/m³ at 60 m³, less in larger crowns),
+ * Leaf area of a medium tree crown of volume V is 1.4·V·(60/V)^¼ m² (LAD 1.4 m²/m³ at 60 m³, less in larger crowns),
  * of a medium shrub or hedge 3.5 to 4 m²/m³: within the ranges given for shrubs (2 to 5) and street trees (1 to 2).
  *
  * @throws {RangeError} the crown base is not below the top.
@@ -61,7 +61,7 @@ function growByHabit(record: PlantRecord, dice: Dice): Local {
 function growTree(record: PlantRecord, habit: TreeHabit, dice: Dice): Local {
   const depthM = record.heightM - record.crownBaseM;
   const volumeM3 = profileVolumeM3(habit, record.spreadM, depthM);
-  const areaM2 = 1.65 * volumeM3 * (60 / volumeM3) ** 0.25;
+  const areaM2 = 1.4 * volumeM3 * (60 / volumeM3) ** 0.25;
   let sideM = Math.min(0.32, Math.max(0.09, 0.25 * (volumeM3 / 60) ** 0.22));
   let count = Math.round(areaM2 / (CARDS_PER_CLUMP * LEAF_SHARE * sideM * sideM));
   if (count > MAX_CLUMPS) {

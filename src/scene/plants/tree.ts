@@ -124,7 +124,7 @@ function layBlobs(habit: TreeHabit, spreadM: number, depthM: number, dice: Dice)
     const h = Math.min(0.94, Math.max(0.1, 0.1 + 0.86 * ((i + dice.range(0.2, 0.8)) / habit.blobs) ** 0.9));
     const wide = habit.profile(h) * (spreadM / 2);
     const phi = turn + i * 2.39996 + dice.range(-0.35, 0.35);
-    const radiusM = Math.min(depthM * 0.3, Math.max(0.13 * spreadM, wide * 0.4)) * dice.range(0.75, 1.2);
+    const radiusM = Math.min(depthM * 0.3, Math.max(0.12 * spreadM, wide * 0.36)) * dice.range(0.7, 1.2);
     const uneven = 1 + 0.13 * Math.cos(2 * phi + lobe) + dice.range(-0.14, 0.06);
     const inward = h > 0.75 && dice.next() < 0.35 ? dice.range(0, 0.6) : 1;
     const reach = Math.max(0, wide * uneven - radiusM * 0.75) * inward;
@@ -147,12 +147,13 @@ export function layCrown(habit: TreeHabit, record: PlantRecord, count: number, c
     const blob = blobs[index]!;
     const d = dice.direction();
     const r = blob.radiusM * dice.next() ** 0.4;
-    const p: Vec3 = [blob.at[0] + d[0] * r, blob.at[1] + d[1] * r * 0.8, blob.at[2] + d[2] * r];
+    if (d[1] < -0.25 && dice.next() < 0.55) return undefined;
+    const p: Vec3 = [blob.at[0] + d[0] * r, blob.at[1] + d[1] * r * 0.66, blob.at[2] + d[2] * r];
     const out = Math.hypot(p[0], p[2]) / half;
     const h = p[1] / depthM;
     const middle = Math.hypot(out, (h - 0.45) * 1.6);
     if (middle < 0.5 && dice.next() > habit.inner) return undefined;
-    if (h < 0.3 && out < 0.42 && habit.leader < 0.95) return undefined;
+    if (h < 0.55 && out < 0.62 - 0.8 * h && habit.leader < 0.8) return undefined;
     return p;
   };
   const points = scatterPoints(count, clumpRadiusM * 1.55, throwDart);

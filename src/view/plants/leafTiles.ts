@@ -1,4 +1,4 @@
-import { createRandom } from './random.ts';
+import { createDice } from '../../scene/index.ts';
 
 /** Leaf-cluster atlas: 2 × 2 tiles, RGBA: R, G = tilt of the leaf's normal in the card (0.5 = none), B = brightness, A = cover. */
 export interface LeafAtlas {
@@ -104,7 +104,7 @@ function coverOf(rgba: Uint8Array): number {
  */
 export function drawLeafAtlas(sizePx: number, cover: number, seed = 7): LeafAtlas {
   const tilePx = sizePx / 2;
-  const random = createRandom(seed);
+  const random = createDice(seed).next;
   const tiles = [0, 1, 2, 3].map(() => layLeaves(20, random));
   let scale = 1;
   let rgba = new Uint8Array(0);

@@ -1,0 +1,1 @@
+export { createSkyLayer, type SkyLayer, type SkyOptions } from './createSky.ts';

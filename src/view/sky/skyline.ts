@@ -1,0 +1,114 @@
+import { createDice } from '../../scene/index.ts';
+
+/** Distant layers from near to far: how high things stand and how far away they are, metres. */
+export const SKYLINE_LAYERS = [
+  { distanceM: 75, lowM: 2.2, highM: 8, seed: 11 },
+  { distanceM: 150, lowM: 4.5, highM: 12.5, seed: 23 },
+  { distanceM: 320, lowM: 10, highM: 21, seed: 37 },
+  { distanceM: 900, lowM: 26, highM: 46, seed: 51 },
+] as const;
+export const SKYLINE_WIDTH = 4096;
+/** Texture value 1 stands for this height, metres. */
+export const SKYLINE_TOP_M = 50;
+
+export interface LitWindow {
+  azimuthRad: number;
+  heightM: number;
+  distanceM: number;
+}
+export interface Skyline {
+  /** SKYLINE_WIDTH × 1, RGBA: height of each layer as a share of SKYLINE_TOP_M, 16 bit. */
+  heights: Float32Array;
+  windows: LitWindow[];
+}
+
+/** Azimuth of a column: 0 toward −Z, growing toward +X, as the sky basis has it. */
+const columnOf = (azimuthRad: number): number => ((azimuthRad / (2 * Math.PI)) * SKYLINE_WIDTH + SKYLINE_WIDTH) % SKYLINE_WIDTH;
+
+/** Outlines of trees, bushes and a few roofs round the horizon; deterministic. */
+export function drawSkyline(): Skyline {
+  const heights = new Float32Array(SKYLINE_WIDTH * 4);
+  const windows: LitWindow[] = [];
+  SKYLINE_LAYERS.forEach((layer, k) => {
+    const random = createDice(layer.seed).next;
+    const row = new Float32Array(SKYLINE_WIDTH);
+    layHills(row, layer.lowM, k, random);
+    const things = [110, 230, 300, 160][k]!;
+    for (let i = 0; i < things; i++) {
+      const at = 2 * Math.PI * random();
+      const grove = 0.5 + 0.5 * Math.sin(at * 3 + k * 2) + 0.4 * Math.sin(at * 7 + k);
+      if (random() > 0.25 + 0.6 * grove) continue;
+      const heightM = layer.lowM + (layer.highM - layer.lowM) * (0.1 + 0.9 * random() ** 1.6) * Math.min(1, 0.5 + 0.5 * grove);
+      layTree(row, at, heightM, layer.distanceM, random);
+    }
+    const houses = [3, 7, 6, 0][k]!;
+    for (let i = 0; i < houses; i++) layHouse(row, 2 * Math.PI * random(), layer.distanceM, windows, random);
+    for (let i = 0; i < SKYLINE_WIDTH; i++) heights[i * 4 + k] = row[i]! / SKYLINE_TOP_M;
+  });
+  return { heights, windows };
+}
+
+/** Low growth and rising ground that the rest stands on. */
+function layHills(row: Float32Array, lowM: number, k: number, random: () => number): void {
+  const phases = Array.from({ length: 9 }, () => random() * 6.283);
+  for (let i = 0; i < row.length; i++) {
+    const a = (i / row.length) * 2 * Math.PI;
+    let h = 0.62;
+    phases.forEach((p, j) => {
+      const f = [2, 3, 5, 9, 17, 31, 67, 127, 251][j]!;
+      h += (0.34 / (1 + j * 0.75)) * Math.sin(a * f + p);
+    });
+    row[i] = lowM * Math.max(0.3, h) * (k === 3 ? 1 : 0.85 + 0.3 * random() * 0.3);
+  }
+}
+
+/** A crown as a soft mound with shoulders: outlines only, so nothing may overhang. */
+function layTree(row: Float32Array, at: number, heightM: number, distanceM: number, random: () => number): void {
+  const pointed = random() < 0.12;
+  const wideM = heightM * (pointed ? 0.22 : 0.55 + 0.5 * random());
+  const half = (wideM / distanceM / (2 * Math.PI)) * row.length;
+  const centre = columnOf(at);
+  const shoulders = Array.from({ length: 5 }, () => ({
+    x: random() * 1.5 - 0.75,
+    y: 0.72 + 0.28 * random(),
+    r: 0.3 + 0.3 * random(),
+  }));
+  const phase = Array.from({ length: 3 }, () => random() * 6.283);
+  const metres = (2 * Math.PI * distanceM) / row.length;
+  for (let i = Math.floor(centre - half); i <= centre + half; i++) {
+    const x = (i - centre) / half;
+    const mound = Math.max(0, 1 - x * x);
+    let top = pointed ? Math.max(0, 1 - Math.abs(x)) ** 1.15 : 0.8 * mound ** 0.6;
+    if (!pointed)
+      for (const s of shoulders) {
+        const d = (x - s.x) / s.r;
+        if (Math.abs(d) < 1) top = Math.max(top, s.y * mound ** 0.3 * (1 - 0.35 * d * d));
+      }
+    const m = (i - centre) * metres;
+    const lump = (perM: number, p: number) => Math.abs(Math.sin(m * perM + p));
+    const leaves = 0.93 + (0.5 / heightM) * (lump(0.75, phase[0]!) + 0.6 * lump(1.7, phase[1]!) + 0.35 * lump(3.9, phase[2]!));
+    const column = (i + row.length) % row.length;
+    row[column] = Math.max(row[column]!, heightM * top * leaves);
+  }
+}
+
+function layHouse(row: Float32Array, at: number, distanceM: number, windows: LitWindow[], random: () => number): void {
+  const wideM = 9 + 7 * random();
+  const eavesM = 4.6 + 1.6 * random();
+  const ridgeM = eavesM + 2.4 + 1.4 * random();
+  const half = (wideM / 2 / distanceM / (2 * Math.PI)) * row.length;
+  const centre = columnOf(at);
+  const hip = random() < 0.5 ? 0.45 : 0.92;
+  for (let i = Math.floor(centre - half); i <= centre + half; i++) {
+    const x = Math.abs((i - centre) / half);
+    let h = x < hip ? ridgeM : eavesM + ((ridgeM - eavesM) * (1 - x)) / (1 - hip);
+    if (x > hip * 0.72 && x < hip * 0.9 && i > centre) h = ridgeM + 1.1;
+    const column = (i + row.length) % row.length;
+    row[column] = Math.max(row[column]!, h);
+  }
+  for (let w = 0; w < 3; w++) {
+    if (random() < 0.45) continue;
+    const offM = (random() - 0.5) * wideM * 0.7;
+    windows.push({ azimuthRad: at + offM / distanceM, heightM: random() < 0.5 ? 1.6 : 4.1, distanceM });
+  }
+}
