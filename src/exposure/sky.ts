@@ -32,7 +32,7 @@ export function skyBasis(dx: number, dy: number, dz: number, out: Float64Array):
   if (dy < 0) return out.fill(0);
   const y = Math.min(1, dy);
   const w = (1 - y) ** 3;
-  const r = Math.hypot(dx, dz);
+  const r = Math.sqrt(dx * dx + dz * dz);
   const c = r > 1e-9 ? -dz / r : 1;
   const s = r > 1e-9 ? dx / r : 0;
   out[0] = 1;

@@ -142,7 +142,7 @@ function moonDirect(source: AmbientSource, conditions: Conditions): Float32Array
     for (let k = 0; k < points.length; k += 3) {
       sum += moonShare(source.caster, points.subarray(k, k + 3), normal, toward, conditions.leaves === 'on');
     }
-    return points.length > 0 ? (sum * 3) / points.length : 0;
+    return (sum * 3) / points.length;
   });
 }
 
@@ -157,7 +157,6 @@ function paneOnPatches(source: AmbientSource, e: Emitter, leaves: boolean, index
   for (let patch = 0; patch < out.length; patch++) {
     const normal = scene.faces[set.patches[patch]!.face]!.normal;
     const first = pointsOf(set, scene, patch, 1);
-    if (first.length === 0) continue;
     const [x, y, z] = [first[0]! - e.centre[0], first[1]! - e.centre[1], first[2]! - e.centre[2]];
     const d = Math.hypot(x, y, z);
     const slack = e.reachM + Math.sqrt(set.areaM2[patch]!) + 1;

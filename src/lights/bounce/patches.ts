@@ -45,10 +45,8 @@ export interface PatchSet {
   grids: (FaceGrid | undefined)[];
   /** Rectangle to draw points from, 4 numbers a patch: bounds of the part of the cell on the face. */
   bounds: Float64Array;
-  /** 1 where every point of the bounds lies on the free face. */
-  whole: Uint8Array;
-  /** Is a point of a patch's face free: on the face, under no cover, inside no solid? */
-  free(patch: number, s: number, t: number): boolean;
+  /** Points (s, t) on the free part of a patch that does not fill its bounds; `undefined`: every point of them is free. */
+  spots: (Float64Array | undefined)[];
 }
 
 /**
@@ -81,13 +79,11 @@ const rects = (footprints: readonly Footprint[]): Rect[] => footprints.map((f) =
 function cutAll(scene: SceneModel, footprintsOfFace: readonly Footprint[][], sizes: CutSizes): PatchSet {
   const patches: Patch[] = [];
   const bounds: number[] = [];
-  const whole: number[] = [];
-  const frees: ((s: number, t: number) => boolean)[] = [];
+  const spots: (Float64Array | undefined)[] = [];
   const grids = scene.faces.map((face, index) => {
     if (!(face.widthM > 0 && face.heightM > 0) || face.loops.length === 0) return undefined;
     const footprints = footprintsOfFace[index]!;
     const free = freeTest(face, scene, footprints);
-    frees[index] = free;
     const obstacles = [...face.covers, ...rects(footprints)];
     const cuts = cutsOf(face, rects(footprints), sizes);
     const materialAt = materialTest(face);
@@ -109,7 +105,7 @@ function cutAll(scene: SceneModel, footprintsOfFace: readonly Footprint[][], siz
           reflectanceRgb: cut.reflectanceRgb,
         });
         bounds.push(cut.bounds.s0, cut.bounds.t0, cut.bounds.s1, cut.bounds.t1);
-        whole.push(cut.whole ? 1 : 0);
+        spots.push(cut.whole ? undefined : spotsIn(cut.bounds, free));
       }
     }
     fillNearest(grid);
@@ -121,8 +117,7 @@ function cutAll(scene: SceneModel, footprintsOfFace: readonly Footprint[][], siz
     reflectance: Float64Array.from(patches.flatMap((p) => p.reflectanceRgb)),
     grids,
     bounds: Float64Array.from(bounds),
-    whole: Uint8Array.from(whole),
-    free: (patch, s, t) => frees[patches[patch]!.face]!(s, t),
+    spots,
   };
 }
 
@@ -142,6 +137,27 @@ function emptyGrid(s: readonly number[], t: readonly number[]): FaceGrid {
     cell: none(),
     nearest: none(),
   };
+}
+
+/** Points kept for a patch that does not fill its bounds, and how many places are tried to find them. */
+const SPOTS = 32;
+const SPOT_TRIES = 512;
+
+/** Evenly spread points of the free part; the middle of the bounds where none is found. */
+function spotsIn(r: Rect, free: (s: number, t: number) => boolean): Float64Array {
+  const out = new Float64Array(SPOTS * 2);
+  const p = new Float64Array(2);
+  let n = 0;
+  for (let k = 0; k < SPOT_TRIES && n < SPOTS; k++) {
+    sobol(k, 1, p);
+    const s = r.s0 + (r.s1 - r.s0) * p[0]!;
+    const t = r.t0 + (r.t1 - r.t0) * p[1]!;
+    if (!free(s, t)) continue;
+    out[n * 2] = s;
+    out[n * 2 + 1] = t;
+    n++;
+  }
+  return n > 0 ? out.slice(0, n * 2) : Float64Array.of((r.s0 + r.s1) / 2, (r.t0 + r.t1) / 2);
 }
 
 /** One test a face: on it, under no cover, in no solid. */
@@ -337,22 +353,31 @@ function share(mid: Float64Array, i: number, value: number): number {
   return Math.min(1, Math.max(0, (value - mid[i]!) / (mid[i + 1]! - mid[i]!)));
 }
 
+/** Place (s, t) of a patch for two numbers 0…1, into `out`. */
+export function placeOn(set: PatchSet, patch: number, p: number, q: number, out: Float64Array): void {
+  const spots = set.spots[patch];
+  if (spots) {
+    const k = Math.min(spots.length / 2 - 1, Math.floor((p * spots.length) / 2)) * 2;
+    out[0] = spots[k]!;
+    out[1] = spots[k + 1]!;
+    return;
+  }
+  const b = patch * 4;
+  out[0] = set.bounds[b]! + (set.bounds[b + 2]! - set.bounds[b]!) * p;
+  out[1] = set.bounds[b + 1]! + (set.bounds[b + 3]! - set.bounds[b + 1]!) * q;
+}
+
 /** Points spread evenly over the free part of a patch, world axes, off the face by `STAND_OFF_M`; 3 numbers each. */
 export function pointsOf(set: PatchSet, scene: SceneModel, patch: number, count: number = POINTS): Float64Array {
   const face = scene.faces[set.patches[patch]!.face]!;
   const out = new Float64Array(count * 3);
   const p = new Float64Array(2);
-  let n = 0;
-  for (let k = 0; n < count && k < count * 40; k++) {
+  for (let k = 0; k < count; k++) {
     sobol(k, patch, p);
-    const s = set.bounds[patch * 4]! + (set.bounds[patch * 4 + 2]! - set.bounds[patch * 4]!) * p[0]!;
-    const t = set.bounds[patch * 4 + 1]! + (set.bounds[patch * 4 + 3]! - set.bounds[patch * 4 + 1]!) * p[1]!;
-    if (!set.whole[patch] && !set.free(patch, s, t)) continue;
-    for (let axis = 0; axis < 3; axis++) {
-      out[n * 3 + axis] =
-        face.origin[axis as 0]! + s * face.u[axis as 0]! + t * face.v[axis as 0]! + STAND_OFF_M * face.normal[axis as 0]!;
+    placeOn(set, patch, p[0]!, p[1]!, p);
+    for (const axis of CHANNELS) {
+      out[k * 3 + axis] = face.origin[axis] + p[0]! * face.u[axis] + p[1]! * face.v[axis] + STAND_OFF_M * face.normal[axis];
     }
-    n++;
   }
-  return n === count ? out : out.subarray(0, n * 3);
+  return out;
 }

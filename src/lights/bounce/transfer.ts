@@ -1,7 +1,7 @@
 import { SKY_BASIS_COUNT, skyBasis } from '../../exposure/index.ts';
 import type { SceneModel } from '../../scene/index.ts';
 import type { PatchSet } from './patches.ts';
-import { patchAt } from './patches.ts';
+import { patchAt, placeOn } from './patches.ts';
 import { cosineDirection, sobol } from './sequence.ts';
 import type { BounceCaster, BounceHit } from './types.ts';
 
@@ -97,6 +97,7 @@ function createShooter(scene: SceneModel, caster: BounceCaster, set: PatchSet) {
   const hit: BounceHit = { distanceM: 0, face: -1, s: 0, t: 0, fromFront: false };
   const random = new Float64Array(4);
   const direction = new Float64Array(3);
+  const place = new Float64Array(2);
   const sky = new Float64Array(SKY_BASIS_COUNT);
   const leafy = hasLeaves(scene);
   const frames = scene.faces.map((face) => Float64Array.of(...face.u, ...face.v, ...face.normal));
@@ -121,18 +122,10 @@ function createShooter(scene: SceneModel, caster: BounceCaster, set: PatchSet) {
     const face = set.patches[patch]!.face;
     const f = scene.faces[face]!;
     const frame = frames[face]!;
-    const b = patch * 4;
-    const [s0, t0] = [set.bounds[b]!, set.bounds[b + 1]!];
-    const [ds, dt] = [set.bounds[b + 2]! - s0, set.bounds[b + 3]! - t0];
-    const whole = set.whole[patch] === 1;
     for (let index = from; index < to; index++) {
       sobol(index, patch, random);
-      let s = s0 + ds * random[0]!;
-      let t = t0 + dt * random[1]!;
-      for (let again = 1; !whole && again < 40 && !set.free(patch, s, t); again++) {
-        s = s0 + ds * ((random[0]! + again * 0.7548776662466927) % 1);
-        t = t0 + dt * ((random[1]! + again * 0.5698402909980532) % 1);
-      }
+      placeOn(set, patch, random[0]!, random[1]!, place);
+      const [s, t] = [place[0]!, place[1]!];
       cosineDirection(random[2]!, random[3]!, frame, direction);
       const [dx, dy, dz] = [direction[0]!, direction[1]!, direction[2]!];
       const ox = f.origin[0] + s * f.u[0] + t * f.v[0] + RAY_START_M * f.normal[0];
