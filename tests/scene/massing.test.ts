@@ -45,6 +45,39 @@ describe('walls against a hand sum', () => {
     expect(scene.faces.some((f) => /-parapet\/end/.test(f.id))).toBe(false);
   });
 
+  it('coping of 60 × 30 mm along both sides of the parapet, mitred at the corners', () => {
+    /* Outer edge 12.06 m at the front, inner edge 11.5 − .06 m. */
+    expect(faceAreaM2(faceOf(scene, 'front-parapet/coping/front'))).toBeCloseTo(12.06 * 0.06, 9);
+    expect(faceAreaM2(faceOf(scene, 'front-parapet/copingInner/front'))).toBeCloseTo(11.44 * 0.06, 9);
+    /* Tops of the inner strips close their ring: 11.5 × 8.5 less 11.44 × 8.44. */
+    expect(totalM2(scene, /copingInner\/top$/)).toBeCloseTo(11.5 * 8.5 - 11.44 * 8.44, 9);
+    expect(scene.faces.some((f) => /coping.*end/.test(f.id))).toBe(false);
+  });
+
+  it('the house is closed at the top by a lead flat, hidden where the roof stands on it', () => {
+    const lid = faceOf(scene, 'front/lid');
+    expect(faceAreaM2(lid)).toBeCloseTo(108, 9);
+    const largest = Math.max(...lid.covers.map((c) => (c.s1 - c.s0) * (c.t1 - c.t0)));
+    expect(largest).toBeGreaterThan(0.995 * 11.5 * 8.5);
+    expect(largest).toBeLessThanOrEqual(11.5 * 8.5);
+  });
+
+  it('a wall over a falling lot gets its foot: .4 m at the low end, and into the ground', () => {
+    const level = [
+      [-1, -3],
+      [11, -3],
+      [11, 3],
+      [-1, 3],
+    ];
+    const model = sceneOf([{ kind: 'wall', id: 'w', from: [0, 0], to: [10, 0], heightM: 2, material: 'brickRed' }], {
+      ground: { levels: [{ id: 'g', outline: level, slopeX: -0.04, material: 'lawn' }], patches: [] },
+    });
+    expect(faceAreaM2(faceOf(model, 'w/outer'))).toBeCloseTo(20, 9);
+    expect(faceOf(model, 'w/footing').heightM).toBeCloseTo(0.45, 9);
+    expect(faceOf(model, 'w/footing').origin[1]).toBeCloseTo(-0.45, 9);
+    expect(faceOf(model, 'w/footing').covers.length).toBeGreaterThan(8);
+  });
+
   it('a garden wall alone has two faces, a top and two ends', () => {
     const t = 0.22;
     expect(totalM2(scene, /^side\//)).toBeCloseTo(2 * 9 * 1.9 + 9 * t + 2 * 1.9 * t, 9);

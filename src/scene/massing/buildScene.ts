@@ -127,3 +127,18 @@ function boundsOfScene(scene: SceneModel): { boundsMin: Vec3; boundsMax: Vec3 } 
   if (min[0] === Infinity) return { boundsMin: [0, 0, 0], boundsMax: [0, 0, 0] };
   return { boundsMin: min, boundsMax: max };
 }
+
+/**
+ * Triangles of the dark liner, floors and backs: what closes a body but belongs to no face, pane or strand; 9 numbers each.
+ * Drawn black they keep the sky from showing where faces meet at T-junctions.
+ */
+export function linerTriangles(scene: Pick<SceneModel, 'occluders' | 'panes' | 'strands'>): Float32Array {
+  const { occluders } = scene;
+  const open = new Set([...scene.panes.map((p) => p.id), ...scene.strands.map((s) => s.partId)]);
+  const kept: number[] = [];
+  for (let i = 0; i < occluders.count; i++) {
+    if (occluders.face[i] !== -1 || open.has(occluders.partIds[occluders.part[i]!]!)) continue;
+    for (let k = i * 9; k < i * 9 + 9; k++) kept.push(occluders.positionsM[k]!);
+  }
+  return Float32Array.from(kept);
+}

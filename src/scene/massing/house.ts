@@ -10,14 +10,24 @@ const LINER_GAP_M = 0.03;
 const FOUNDATION_M = 3;
 
 /**
- * Closes a ring of walls: lid at the lowest wall top, floor at the base, and a black liner inside the reveals, so that no
- * light passes where pieces meet at T-junctions. All of it only stands in the way (face −1). The space inside the liner is
- * a solid block.
+ * Closes a ring of walls: a lid at the lowest wall top, a floor at the base, and a black liner inside the reveals, so that no
+ * light passes where pieces meet at T-junctions. The lid is a face (a lead flat where no roof covers it, as behind a
+ * parapet); floor and liner only stand in the way (face −1). The space inside the liner is a solid block.
  */
 export function buildHouse(b: SceneBuilder, house: House): void {
   const partId = house.walls[0]!.id;
+  b.face({
+    id: `${partId}/lid`,
+    partId,
+    name: 'flat behind the parapet',
+    kind: 'roof',
+    origin: [0, house.lidM, 0],
+    u: [1, 0, 0],
+    v: [0, 0, -1],
+    loops: [house.loop],
+    material: 'leadGrey',
+  });
   for (const piece of planPieces(house.loop)) {
-    b.occluderRing(partId, planRing(piece, house.lidM));
     b.occluderRing(partId, planRing([...piece].reverse(), house.baseM));
     const hidden = prismSolid(partId, planRing(piece, house.baseM - FOUNDATION_M), planRing(piece, house.lidM));
     b.solids.push({ ...hidden, hides: 'ground', isBlock: false });

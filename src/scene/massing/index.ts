@@ -1,4 +1,4 @@
-export { type BuildSceneOptions, buildScene } from './buildScene.ts';
+export { type BuildSceneOptions, buildScene, linerTriangles } from './buildScene.ts';
 export {
   clipFaceToRect,
   clipLoopsToRect,

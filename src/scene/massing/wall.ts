@@ -8,6 +8,8 @@ import { buildTrim, type WallFrame, wallFrame } from './wallFrame.ts';
 
 /** Footing below a wall whose base lies above the ground, metres below that ground. */
 const FOOTING_M = 0.05;
+const COPING_HEIGHT_M = 0.06;
+const COPING_PROJECTION_M = 0.03;
 /** A wall whose base lies higher than this over the ground stands on something else (parapet, bridge). */
 const HIGHEST_FOOTING_M = 1.2;
 
@@ -103,6 +105,7 @@ function buildBody(b: SceneBuilder, f: WallFrame, holes: Hole[], fromM: number, 
   if (!joints.after)
     b.face({ ...end, id: `${wall.id}/endRight`, name: `${name}, right end`, origin: f.at(lengthM, fromM), u: f.inward });
   b.occluderRing(wall.id, [f.at(0, fromM), f.at(in0, fromM, thicknessM), f.at(right, fromM, thicknessM), f.at(lengthM, fromM)]);
+  buildCoping(b, f, joints);
   for (const h of through) buildLeafBack(b, f, h);
   buildBodySolids(b, f, holes, fromM);
 }
@@ -149,11 +152,56 @@ function buildBack(b: SceneBuilder, f: WallFrame): void {
   }
 }
 
-/** Dark skirt from a base that stands above the ground down into it, so that no light passes below the wall. */
+/** Carries the faces of a wall whose base stands above the ground down into it, so that no light passes below. */
 function buildFooting(b: SceneBuilder, f: WallFrame, groundM: number | undefined): void {
-  if (groundM === undefined || groundM >= f.wall.baseM - 1e-4 || groundM < f.wall.baseM - HIGHEST_FOOTING_M) return;
-  const t = groundM - FOOTING_M - f.wall.baseM;
-  b.occluderRing(f.wall.id, [f.at(0, t), f.at(f.lengthM, t), f.at(f.lengthM, 0), f.at(0, 0)]);
+  const { wall, lengthM } = f;
+  if (groundM === undefined || groundM >= wall.baseM - 1e-4 || groundM < wall.baseM - HIGHEST_FOOTING_M) return;
+  const t = groundM - FOOTING_M - wall.baseM;
+  const common = { partId: wall.id, kind: 'wall' as const, material: wall.material, v: UP, size: [lengthM, -t] as const };
+  const name = `${wall.name || wall.id}, footing`;
+  b.face({ ...common, id: `${wall.id}/footing`, name, origin: f.at(0, t), u: f.u });
+  if (!wall.freeStanding) return;
+  const depth = wall.thicknessM;
+  b.face({
+    ...common,
+    id: `${wall.id}/footingInner`,
+    name: `${name}, inner side`,
+    origin: f.at(lengthM, t, depth),
+    u: f.leftward,
+  });
+  for (const s of [0, lengthM]) b.occluderRing(wall.id, [f.at(s, t), f.at(s, t, depth), f.at(s, 0, depth), f.at(s, 0)]);
+}
+
+/** Stone along the top edge of both sides of a wall one can walk around, within the wall's height. */
+function buildCoping(b: SceneBuilder, f: WallFrame, joints: WallJoints): void {
+  const { wall } = f;
+  if (wall.copingMaterial === undefined || wall.heightM < 3 * COPING_HEIGHT_M) return;
+  const trim = {
+    kind: 'course' as const,
+    t0: wall.heightM - COPING_HEIGHT_M,
+    t1: wall.heightM,
+    projectionM: COPING_PROJECTION_M,
+    material: wall.copingMaterial,
+  };
+  const name = `${wall.name || wall.id}, coping`;
+  const [m0, m1] = [joints.before, joints.after].map((j) => (j ? mitreM(j, COPING_PROJECTION_M) : undefined));
+  const id = `${wall.id}/coping`;
+  buildTrim(b, f, { ...trim, id, frontId: `${id}/front`, name, s0: 0, s1: f.lengthM, mitre0: m0, mitre1: m1 });
+  const in0 = mitreM(joints.before, wall.thicknessM);
+  const right = f.lengthM - mitreM(joints.after, wall.thicknessM);
+  const [from, to] = [f.at(right, 0, wall.thicknessM), f.at(in0, 0, wall.thicknessM)];
+  const inner = wallFrame({ ...wall, from: [from[0], from[2]], to: [to[0], to[2]] });
+  const innerId = `${wall.id}/copingInner`;
+  buildTrim(b, inner, {
+    ...trim,
+    id: innerId,
+    frontId: `${innerId}/front`,
+    name: `${name}, inner side`,
+    s0: 0,
+    s1: inner.lengthM,
+    mitre0: m1 === undefined ? undefined : -m1,
+    mitre1: m0 === undefined ? undefined : -m0,
+  });
 }
 
 /** A band along the wall, broken by the openings it meets and mitred where it goes on round a corner. */
