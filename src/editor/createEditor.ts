@@ -32,12 +32,12 @@ interface Pending {
  * rounding. An edit during a gesture takes the gesture as a step first; undo during a gesture or trial takes that back.
  * Editing while "before" shows turns the picture to "after".
  */
-export function createEditor(document: PropertyDocument, wantedSchemeId?: string): Editor {
+export function createEditor(document: PropertyDocument, options: { schemeId?: string } = {}): Editor {
   const history = createHistory<PropertyDocument>();
   let pending: Pending | undefined;
   const store = createStore<EditorState>(() => ({
     document,
-    session: createSession(document, wantedSchemeId),
+    session: createSession(document, options.schemeId),
     undoLabel: undefined,
     redoLabel: undefined,
     revision: 0,

@@ -91,7 +91,7 @@ describe('lights', () => {
   });
 
   it('leaves a light not wired where the scheme has no run', () => {
-    const editor = createEditor(testProperty(), 'empty');
+    const editor = createEditor(testProperty(), { schemeId: 'empty' });
     editor.addLight([0, 0, 2], [0, 1, 0]);
     expect(editor.scheme()).toMatchObject({ id: 'empty', runs: [] });
   });
