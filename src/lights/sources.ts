@@ -1,12 +1,12 @@
 import type { FixtureRecord, LampRecord, Mount, PropertyDocument, SchemeRecord } from '../scene/index.ts';
 import type { Source } from './types.ts';
 
-/** Share of new light left by dirt: staked .80, in-grade .60, sheltered .90; 1 for textbook lights (`free`) (design table "weight of a source"). */
+/** Share of new light left by dirt: staked .80, in-grade .60, sheltered .90 (design table "weight of a source"). Textbook files write `dirtFactor` 1. */
 const DIRT_BY_MOUNT: Readonly<Record<Mount, number>> = {
   stake: 0.8,
   riser: 0.8,
   pot: 0.8,
-  free: 1,
+  free: 0.8,
   inGrade: 0.6,
   wall: 0.9,
   soffit: 0.9,
