@@ -1,7 +1,6 @@
 import { gaugeLabel, schemeOf } from '../power/index.ts';
 import type { FixtureRecord, LampRecord, PartOf, PropertyDocument, SchemeRecord } from '../scene/index.ts';
-import { actsOf, cautionOf, lampOf } from './cautions.ts';
-import { heightAboveGroundM } from './ground.ts';
+import { actsOf, cautionOf, heightAboveGroundM, lampOf } from './cautions.ts';
 import { MOUNT_WORDS, mountParts } from './mounts.ts';
 import type { Kit, KitPart, PartGroup } from './types.ts';
 

@@ -1,5 +1,11 @@
-import type { FixtureRecord, LampRecord, PropertyDocument, SchemeRecord } from '../scene/index.ts';
-import { heightAboveGroundM } from './ground.ts';
+import {
+  type FixtureRecord,
+  groundHeightAt,
+  type LampRecord,
+  type PropertyDocument,
+  type SchemeRecord,
+  type Vec3,
+} from '../scene/index.ts';
 
 /** Month in which the wording below was last read over. */
 export const CAUTIONS_DATE = '2026-11';
@@ -73,6 +79,11 @@ export function actsOf(document: PropertyDocument, scheme: SchemeRecord): Act[] 
     picture: true,
   };
   return (Object.keys(acts) as Act[]).filter((act) => acts[act]);
+}
+
+/** Height of a place above the ground level drawn under it, metres. */
+export function heightAboveGroundM(document: PropertyDocument, at: Vec3): number {
+  return at[1] - groundHeightAt(document, at[0], at[2]);
 }
 
 /** Catalogue lamp of a light. */
