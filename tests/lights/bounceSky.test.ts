@@ -141,6 +141,16 @@ describe('lit panes and luminous panels', () => {
     expect(polygonFactor(corners, [0, 0, 1], [0, 0, c], [0, -1, 0])).toBe(0);
   });
 
+  it('counts only what stands above the receiver’s horizon', () => {
+    const sunk: Vec3[] = [
+      [0, -2, 0],
+      [2, -2, 0],
+      [2, 3, 0],
+      [0, 3, 0],
+    ];
+    expect(polygonFactor(sunk, [0, 0, 1], [0, 0, 1], [0, 1, 0])).toBeCloseTo(0.1478254, 6);
+  });
+
   it('1000 cd/m² on 2 × 2 m gives 1740.84 lx at 1 m over its centre (facts 2.4)', () => {
     const scene = plateScene([yard(4, 0)]);
     scene.panes.push(litPane([-1, 1, -1], [1, 0, 0], [0, 0, 1], 2, 2, 1000));
@@ -257,6 +267,17 @@ describe('patches', () => {
       }
       expect(sum).toBeCloseTo(1, 5);
     }
+    const [s, t] = [4.13, 1.31];
+    const between = model.interpolate(0, s, t);
+    expect(between.count).toBe(4);
+    let [meanS, meanT] = [0, 0];
+    for (let k = 0; k < 4; k++) {
+      const p = model.patches[between.patch[k]!]!;
+      meanS += (between.weight[k]! * (p.s0M + p.s1M)) / 2;
+      meanT += (between.weight[k]! * (p.t0M + p.t1M)) / 2;
+    }
+    expect(meanS).toBeCloseTo(s, 5);
+    expect(meanT).toBeCloseTo(t, 5);
     const patch = model.patches[model.patchAt(0, 4, 1.2)]!;
     const w = model.interpolate(0, (patch.s0M + patch.s1M) / 2, (patch.t0M + patch.t1M) / 2);
     expect(w.patch[0]).toBe(model.patchAt(0, 4, 1.2));
