@@ -21,11 +21,13 @@ export interface EyeReport {
  *
  * @param look direction of the gaze, any length but zero.
  * @param ageYears 35 unless said.
+ * @param only ids of the lights to count; all that are set on the model unless given.
  * @throws {RangeError} a zero gaze.
  */
-export function eyeReport(model: LightModel, at: Vec3, look: Vec3, ageYears = 35): EyeReport {
+export function eyeReport(model: LightModel, at: Vec3, look: Vec3, ageYears = 35, only?: readonly string[]): EyeReport {
   if (Math.hypot(...look) === 0) throw new RangeError('look 0,0,0: a direction is wanted');
-  const byFixture = model.eyeLight(at, look).map((one) => ({
+  const lights = model.eyeLight(at, look).filter((one) => only === undefined || only.includes(one.id));
+  const byFixture = lights.map((one) => ({
     id: one.id,
     eyeIlluminanceLx: one.eyeIlluminanceLx,
     angleFromGazeDeg: one.angleFromGazeDeg,
