@@ -1,0 +1,1 @@
+export { createPanesLayer, type PanesLayer } from './createPanes.ts';

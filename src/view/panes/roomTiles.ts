@@ -1,0 +1,245 @@
+import { createDice } from '../../scene/index.ts';
+
+/** Tiles of one room, in this order; each is square, linear RGB relative to the room's mean, and alpha. */
+export const ROOM_FACES = ['back', 'left', 'right', 'ceiling', 'floor', 'middle', 'curtain'] as const;
+export type RoomFace = (typeof ROOM_FACES)[number];
+export const ROOM_TILE_PX = 256;
+/** 8-bit tiles hold 0 … this. */
+export const ROOM_TOP = 6;
+export const ROOM_STYLES = 4;
+/** The room the tiles are painted for, metres. */
+const WIDTH_M = 4.2;
+const HEIGHT_M = 2.6;
+const DEPTH_M = 4;
+
+type Rgb = [number, number, number];
+type Paint = (x: number, y: number) => Rgb;
+
+interface Style {
+  wall: Rgb;
+  ceiling: Rgb;
+  floor: Rgb;
+  curtain: Rgb;
+  /** Share of the window that each curtain covers. */
+  drawn: number;
+  /** Net over the whole window. */
+  net: number;
+  lamp: [number, number, number];
+  lampKind: 'standing' | 'pendant' | 'table';
+  bookcase: [number, number] | undefined;
+  picture: [number, number, number, number] | undefined;
+  door: number | undefined;
+  chair: number | undefined;
+}
+
+/** Lamp: metres from the room's left, floor and window. Pictures: left, foot, width, height on the back wall. */
+const STYLES: Style[] = [
+  {
+    wall: [0.62, 0.54, 0.42],
+    ceiling: [0.78, 0.76, 0.7],
+    floor: [0.22, 0.13, 0.075],
+    curtain: [0.42, 0.28, 0.19],
+    drawn: 0.14,
+    net: 0,
+    lamp: [2.7, 1.35, 2.1],
+    lampKind: 'standing',
+    bookcase: [0.45, 1.75],
+    picture: [2.75, 1.2, 0.9, 0.65],
+    door: undefined,
+    chair: 1.9,
+  },
+  {
+    wall: [0.45, 0.5, 0.44],
+    ceiling: [0.78, 0.76, 0.7],
+    floor: [0.25, 0.17, 0.1],
+    curtain: [0.3, 0.34, 0.33],
+    drawn: 0.17,
+    net: 0,
+    lamp: [2.1, 1.75, 2.2],
+    lampKind: 'pendant',
+    bookcase: undefined,
+    picture: [0.7, 1.1, 1.2, 0.8],
+    door: 3.05,
+    chair: 1.3,
+  },
+  {
+    wall: [0.66, 0.58, 0.5],
+    ceiling: [0.8, 0.77, 0.72],
+    floor: [0.34, 0.3, 0.26],
+    curtain: [0.62, 0.53, 0.42],
+    drawn: 0.36,
+    net: 0.25,
+    lamp: [1.4, 0.95, 2.4],
+    lampKind: 'table',
+    bookcase: undefined,
+    picture: [1.8, 1.25, 0.6, 0.6],
+    door: undefined,
+    chair: undefined,
+  },
+  {
+    wall: [0.6, 0.52, 0.36],
+    ceiling: [0.78, 0.75, 0.68],
+    floor: [0.2, 0.12, 0.07],
+    curtain: [0.5, 0.2, 0.14],
+    drawn: 0.12,
+    net: 0,
+    lamp: [3.2, 1.1, 2.6],
+    lampKind: 'table',
+    bookcase: [2.5, 3.9],
+    picture: [0.6, 1.15, 0.75, 0.95],
+    door: undefined,
+    chair: 0.9,
+  },
+];
+
+const scale = (c: Rgb, k: number): Rgb => [c[0] * k, c[1] * k, c[2] * k];
+const inside = (v: number, a: number, b: number): boolean => v >= a && v <= b;
+
+function hash(a: number, b: number): number {
+  const s = Math.sin(a * 127.1 + b * 311.7) * 43758.5453;
+  return s - Math.floor(s);
+}
+
+/** Rows of books with uneven spines between shelves. */
+function books(x: number, y: number): Rgb {
+  const shelf = Math.floor(y / 0.34);
+  const up = y - shelf * 0.34;
+  if (up < 0.03) return [0.2, 0.12, 0.07];
+  const slot = Math.floor(x / 0.036);
+  const h = hash(slot, shelf);
+  if (up > 0.2 + 0.1 * h || hash(Math.floor(slot / 5), shelf + 40) < 0.16) return [0.055, 0.035, 0.02];
+  const tones: Rgb[] = [
+    [0.3, 0.1, 0.06],
+    [0.16, 0.19, 0.16],
+    [0.36, 0.27, 0.15],
+    [0.12, 0.1, 0.09],
+    [0.46, 0.4, 0.3],
+    [0.12, 0.15, 0.22],
+  ];
+  const edge = x / 0.036 - slot < 0.12 ? 0.5 : 1;
+  return scale(tones[Math.floor(h * 977) % 6]!, edge * (0.75 + 0.5 * hash(slot, 7)));
+}
+
+function backWall(style: Style): Paint {
+  return (x, y) => {
+    if (style.bookcase && inside(x, style.bookcase[0], style.bookcase[1]) && y < 2.12) {
+      const rim = Math.min(x - style.bookcase[0], style.bookcase[1] - x, 2.12 - y);
+      return rim < 0.035 ? [0.26, 0.16, 0.09] : books(x, y);
+    }
+    if (style.door !== undefined && inside(x, style.door, style.door + 0.86) && y < 2.02) {
+      const dx = x - style.door;
+      const panel = inside(dx, 0.14, 0.4) || inside(dx, 0.47, 0.73);
+      return panel && (inside(y, 0.25, 0.9) || inside(y, 1.05, 1.85)) ? [0.46, 0.43, 0.37] : [0.56, 0.53, 0.46];
+    }
+    if (style.picture) {
+      const [px, py, w, h] = style.picture;
+      if (inside(x, px, px + w) && inside(y, py, py + h)) {
+        const rim = Math.min(x - px, px + w - x, y - py, py + h - y);
+        if (rim < 0.045) return [0.34, 0.22, 0.09];
+        if (rim < 0.1) return [0.62, 0.58, 0.5];
+        const sky = (y - py) / h > 0.52 + 0.12 * Math.sin(x * 9) + 0.05 * Math.sin(x * 31);
+        return sky ? [0.42, 0.46, 0.45] : [0.16 + 0.1 * hash(Math.floor(x * 30), Math.floor(y * 30)), 0.22, 0.1];
+      }
+    }
+    if (y < 0.14) return [0.66, 0.62, 0.55];
+    return style.wall;
+  };
+}
+
+/** Diffuse light of the room's lamp and of all its walls at a place with a normal. */
+function lightAt(style: Style, p: Rgb, n: Rgb): number {
+  const d = [style.lamp[0] - p[0], style.lamp[1] + 0.12 - p[1], style.lamp[2] - p[2]] as const;
+  const dSq = d[0] ** 2 + d[1] ** 2 + d[2] ** 2 + 0.05;
+  const cos = Math.max(0, (d[0] * n[0] + d[1] * n[1] + d[2] * n[2]) / Math.sqrt(dSq));
+  // A shade lets most light out above and below.
+  const upDown = style.lampKind === 'pendant' ? 0.8 : 0.55 + 0.9 * (Math.abs(d[1]) / Math.sqrt(dSq)) ** 2;
+  const corner = 1 - 0.28 * Math.exp(-p[1] / 0.25) - 0.16 * Math.exp(-(HEIGHT_M - p[1]) / 0.2);
+  return (0.75 * corner + (2.3 * cos * upDown) / dSq) * 0.9;
+}
+
+type Texel = [number, number, number, number];
+
+function shade(style: Style, albedo: Rgb, p: Rgb, n: Rgb): Texel {
+  const e = lightAt(style, p, n);
+  return [albedo[0] * e, albedo[1] * e, albedo[2] * e, 1];
+}
+
+/** Things that stand in the room: lamp with shade, chair back, a plant. */
+function middle(style: Style, x: number, y: number): Texel {
+  const [lx, ly] = style.lamp;
+  const dx = Math.abs(x - lx);
+  const dy = y - ly;
+  const wide = style.lampKind === 'pendant' ? 0.24 : 0.17;
+  const tall = style.lampKind === 'pendant' ? 0.2 : 0.25;
+  if (inside(dy, 0, tall) && dx < wide * (1 - 0.38 * (dy / tall))) {
+    const glow = 4.6 * (1 - 0.35 * (dx / wide) ** 2) * (1 - 0.3 * Math.abs(dy / tall - 0.4));
+    return [glow, glow * 0.9, glow * 0.7, 1];
+  }
+  if (style.lampKind === 'pendant' && dx < 0.008 && dy >= tall) return [0.1, 0.09, 0.08, 1];
+  if (style.lampKind !== 'pendant' && dy < 0) {
+    const table = style.lampKind === 'table' ? 0.62 : 0.03;
+    if (y > table && dx < 0.014 + (style.lampKind === 'table' ? 0.05 * Math.sin(((ly - y) / (ly - table)) * 3.1) : 0))
+      return [0.3, 0.2, 0.1, 1];
+    if (inside(y, table - 0.035, table) && dx < 0.3) return [0.42, 0.28, 0.16, 1];
+    if (y < table - 0.03 && style.lampKind === 'table' && inside(dx, 0.24, 0.28)) return [0.12, 0.07, 0.04, 1];
+  }
+  if (style.chair !== undefined) {
+    const cx = Math.abs(x - style.chair) / 0.42;
+    const top = 0.92 - 0.1 * cx * cx - (cx > 0.8 ? (cx - 0.8) * 1.3 : 0);
+    if (cx < 1 && y < top) return [...scale([0.24, 0.14, 0.09], 0.7 + 0.5 * (y / top) - 0.25 * cx), 1];
+  }
+  return [0, 0, 0, 0];
+}
+
+/** Folds of cloth, lit from within; net curtains let most of the room through. */
+function curtain(style: Style, s: number, t: number): Texel {
+  const edge = Math.min(s, 1 - s);
+  const open = style.drawn * (1 + 0.12 * Math.sin(t * 3.2 + s * 2));
+  const fold = 0.5 + 0.5 * Math.sin(edge * 95 + 1.6 * Math.sin(t * 4));
+  if (edge < open) {
+    const light = (0.55 + 0.75 * fold) * (0.85 + 0.3 * Math.min(1, edge / open));
+    return [...scale(style.curtain, light), 1];
+  }
+  if (t > 0.965) return [...scale(style.curtain, 0.5), 1];
+  if (style.net > 0) return [...scale([0.75, 0.7, 0.6], 0.8 + 0.25 * fold), style.net * (0.75 + 0.5 * fold)];
+  return [0, 0, 0, 0];
+}
+
+function texel(style: Style, face: RoomFace, s: number, t: number, grain: number): Texel {
+  const x = s * WIDTH_M;
+  const y = t * HEIGHT_M;
+  switch (face) {
+    case 'back':
+      return shade(style, backWall(style)(x, y), [x, y, DEPTH_M], [0, 0, -1]);
+    case 'left':
+      return shade(style, y < 0.14 ? [0.66, 0.62, 0.55] : style.wall, [0, y, s * DEPTH_M], [1, 0, 0]);
+    case 'right':
+      return shade(style, y < 0.14 ? [0.66, 0.62, 0.55] : style.wall, [WIDTH_M, y, s * DEPTH_M], [-1, 0, 0]);
+    case 'ceiling':
+      return shade(style, style.ceiling, [x, HEIGHT_M, t * DEPTH_M], [0, -1, 0]);
+    case 'floor': {
+      const board = 0.85 + 0.3 * hash(Math.floor(x / 0.14), 3) + 0.06 * grain;
+      const rug = inside(x, 0.9, 3.3) && inside(t * DEPTH_M, 1, 3.2);
+      return shade(style, rug ? [0.3, 0.13, 0.1] : scale(style.floor, board), [x, 0, t * DEPTH_M], [0, 1, 0]);
+    }
+    case 'middle':
+      return middle(style, x, y);
+    case 'curtain':
+      return curtain(style, s, t);
+  }
+}
+
+/** Linear RGBA of one room: `ROOM_FACES.length` tiles of ROOM_TILE_PX², row 0 at the foot. Deterministic. */
+export function paintRoom(styleIndex: number, px = ROOM_TILE_PX): Float32Array {
+  const style = STYLES[styleIndex % STYLES.length]!;
+  const random = createDice(styleIndex + 1).next;
+  const out = new Float32Array(ROOM_FACES.length * px * px * 4);
+  let o = 0;
+  for (const face of ROOM_FACES)
+    for (let j = 0; j < px; j++)
+      for (let i = 0; i < px; i++) {
+        out.set(texel(style, face, (i + 0.5) / px, (j + 0.5) / px, random()), o);
+        o += 4;
+      }
+  return out;
+}
