@@ -15,6 +15,11 @@ const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
 
 /** Direct light of one source at full output on one tile. */
 export interface Layer {
+  emitter: Emitter;
+  /** Weight × colour with which it stands in the field now, linear RGB. */
+  mixed: Float64Array;
+  /** Its shadow edges were looked at. */
+  smooth: boolean;
   visibility: TileVisibility;
   /** Lux per sample; 0 where hidden or invalid. */
   e: Float32Array;
@@ -100,7 +105,14 @@ export function computeLayer(context: LayerContext, emitter: Emitter, node: Tile
   }
   const visibility = visibilityOf(context, emitter, node);
   if (visibility.state === 'dark') return undefined;
-  const layer: Layer = { visibility, e: new Float32Array(SAMPLES), most: new Float32Array(8) };
+  const layer: Layer = {
+    emitter,
+    mixed: new Float64Array(3),
+    smooth: false,
+    visibility,
+    e: new Float32Array(SAMPLES),
+    most: new Float32Array(8),
+  };
   fillLayer(context, emitter, node, layer);
   let most = 0;
   for (let q = 0; q < 4; q++) most = Math.max(most, layer.most[q]!);
@@ -190,24 +202,22 @@ function sampleRay(emitter: Emitter, node: TileNode): (i: number, j: number) => 
   };
 }
 
-/**
- * Smooths the shadow edges of a layer and writes its lux again.
- * @returns false when nothing had to be done.
- */
-export function refineEdges(context: LayerContext, emitter: Emitter, node: TileNode, layer: Layer): boolean {
-  const { visibility } = layer;
-  if (!visibility.shadow) return false;
-  let most = 0;
-  for (let q = 4; q < 8; q++) most = Math.max(most, layer.most[q]!);
-  if (most < EDGE_FROM_LX) return false;
+/** True when the layer has shadow edges in light worth smoothing that its place has not smoothed yet. */
+export function edgesMissing(emitter: Emitter, node: TileNode, layer: Layer): boolean {
+  const { visibility, most } = layer;
+  if (!visibility.shadow || Math.max(most[4]!, most[5]!, most[6]!, most[7]!) < EDGE_FROM_LX) return false;
+  if (!visibility.edges) return true;
+  const known = visibility.edges.at;
+  const ray = sampleRay(emitter, node);
+  return edgeSamples(node, visibility.shadow).some((k) => ray(k & 31, k >> 5) >= EDGE_FROM_LX && !known.includes(k));
+}
+
+/** Smooths the shadow edges of a layer and writes its lux again. The layer must not stand in the field meanwhile. */
+export function refineEdges(context: LayerContext, emitter: Emitter, node: TileNode, layer: Layer): void {
   const ray = sampleRay(emitter, node);
   const wanted = (k: number): boolean => ray(k & 31, k >> 5) >= EDGE_FROM_LX;
-  if (visibility.edges && !edgeSamples(node, visibility.shadow).some((k) => wanted(k) && !visibility.edges!.at.includes(k))) {
-    return false;
-  }
   const face = context.scene.faces[node.ref.face]!;
-  smoothEdges(context.caster, face, node, visibility, emitter.at, emitter.lensRadiusM, wanted);
+  smoothEdges(context.caster, face, node, layer.visibility, emitter.at, emitter.lensRadiusM, wanted);
   layer.e.fill(0);
   fillLayer(context, emitter, node, layer);
-  return true;
 }

@@ -1,0 +1,124 @@
+import type { SceneModel } from '../scene/index.ts';
+import { fillTouched } from './solve/atlas.ts';
+import { solveBounced } from './solve/bounced.ts';
+import { settle, solveDirect, solveEdges } from './solve/direct.ts';
+import { exactAt, eyeLight, fluxOf, transmittance } from './solve/exact.ts';
+import { cast, luminanceAlong, sampleField, sampleLayer } from './solve/look.ts';
+import { adoptSources, createState, type LightModelOptions, type SolverState } from './solve/state.ts';
+import type { LightModel, SolveStage } from './types.ts';
+
+export type { LightModelOptions } from './solve/state.ts';
+
+/** Work between two pauses of the solver, milliseconds. */
+const SLICE_MS = 4;
+
+/**
+ * Creates the light model of one massing. Nothing is computed before `solve`.
+ *
+ * Every source becomes a layer: its lux at full output on every sample, leaf card and strand vertex. The field is the sum
+ * of layers × weight × colour, kept up to date by taking old layers out and putting new ones in, and summed afresh when
+ * settled. Visibility is kept by place: a new aim, lamp, dim or colour traces nothing but edges it had not yet smoothed.
+ *
+ * `field.tiles` is a new array whenever the set of tiles changed. Sky and windows are part of `indirectRgb`.
+ */
+export function createLightModel(scene: SceneModel, options: LightModelOptions = {}): LightModel {
+  const state = createState(scene, options);
+  return {
+    scene,
+    field: state.atlas.field,
+    stats: state.stats,
+    setSources: (sources, conditions) => adoptSources(state, sources, conditions),
+    solve: () => solve(state),
+    solveAll() {
+      for (const _ of solve(state)) void _;
+    },
+    takeDirty: () => takeDirty(state),
+    cast: (from, direction, maxM) => cast(state, from, direction, maxM),
+    transmittance: (from, to) => transmittance(state, from, to),
+    sampleField: (face, s, t) => sampleField(state, face, s, t),
+    sampleLayer: (id, face, s, t) => sampleLayer(state, id, face, s, t),
+    luminanceAlong: (from, direction) => luminanceAlong(state, from, direction),
+    exactAt: (at, normal, how) => exactAt(state, at, normal, how),
+    eyeLight: (at, gaze) => eyeLight(state, at, gaze),
+    fluxOf: (id) => fluxOf(state, id),
+  };
+}
+
+type Progress = { stage: SolveStage; done: number; of: number };
+
+function* solve(state: SolverState): Generator<Progress, void, void> {
+  const begun = performance.now();
+  yield* stage(state, 'direct', solveDirect(state), state.lits.size * Math.max(state.roots.length, state.leaves.length));
+  yield* stage(state, 'edges', solveEdges(state), state.leaves.length);
+  state.stats.directMs = performance.now() - begun;
+  const bounceBegun = performance.now();
+  yield* stage(state, 'bounced', solveBounced(state), state.leaves.length + state.bounce.patches.length);
+  state.stats.bounceMs = performance.now() - bounceBegun;
+  const mixBegun = performance.now();
+  settle(state);
+  flush(state);
+  state.stats.mixMs = performance.now() - mixBegun;
+  state.stats.rays = state.caster.rays;
+  state.stats.droppedFluxLm = state.context.droppedFluxLm;
+  state.stats.bytes = bytesHeld(state);
+  yield { stage: 'settled', done: 1, of: 1 };
+}
+
+function* stage(
+  state: SolverState,
+  name: SolveStage,
+  steps: Generator<void, void, void>,
+  expected: number,
+): Generator<Progress, void, void> {
+  let paused = performance.now();
+  let done = 0;
+  for (const _ of steps) {
+    void _;
+    done++;
+    if (performance.now() - paused < SLICE_MS) continue;
+    flush(state);
+    yield { stage: name, done, of: Math.max(expected, done) };
+    paused = performance.now();
+  }
+  flush(state);
+  yield { stage: name, done: Math.max(expected, done), of: Math.max(expected, done) };
+}
+
+/** Makes the field whole: invalid samples filled, cards and strands summed. */
+function flush(state: SolverState): void {
+  fillTouched(state.atlas);
+  const { field, cardsDirect, strandsDirect } = state.atlas;
+  const { cards, strands } = state.groupsIndirect;
+  if (state.cardsDirty) for (let k = 0; k < cards.length; k++) field.cards[k] = cardsDirect[k]! + cards[k]!;
+  if (state.strandsDirty) for (let k = 0; k < strands.length; k++) field.strandRgb[k] = strandsDirect[k]! + strands[k]!;
+  state.cardsTold ||= state.cardsDirty;
+  state.strandsTold ||= state.strandsDirty;
+  state.cardsDirty = false;
+  state.strandsDirty = false;
+}
+
+function takeDirty(state: SolverState): { slots: number[]; cards: boolean; strands: boolean } {
+  flush(state);
+  const out = { slots: [...state.atlas.dirty], cards: state.cardsTold, strands: state.strandsTold };
+  state.atlas.dirty.clear();
+  state.cardsTold = false;
+  state.strandsTold = false;
+  return out;
+}
+
+function bytesHeld(state: SolverState): number {
+  const { field } = state.atlas;
+  let bytes = field.directRgb.byteLength + field.vector.byteLength + field.indirectRgb.byteLength + field.valid.byteLength;
+  bytes += 3 * field.cards.byteLength + 3 * field.strandRgb.byteLength;
+  for (const lit of state.lits.values()) {
+    for (const { light } of lit.layers.values()) if (light) bytes += light.e.byteLength + 64;
+    for (const { light } of lit.groups.values()) if (light) bytes += light.byteLength;
+  }
+  for (const tiles of state.context.places.values()) {
+    for (const v of tiles.values())
+      bytes += (v.shadow?.byteLength ?? 0) + (v.depth?.byteLength ?? 0) + (v.edges?.at.byteLength ?? 0) * 3;
+  }
+  for (const reading of state.readings.values()) bytes += reading.patch.byteLength * 2;
+  for (const patches of state.samplePatches.values()) bytes += patches.byteLength;
+  return bytes;
+}

@@ -1,0 +1,187 @@
+import { fillInvalid, type TileNode } from '../tiles/node.ts';
+import { type LightField, TILE_SAMPLES } from '../types.ts';
+import { toFace } from '../visibility/tile.ts';
+import type { Layer } from './layer.ts';
+
+const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
+
+/** The field's arrays with their slots: which tile has which, which are free, which changed. */
+export interface Atlas {
+  field: LightField;
+  capacity: number;
+  /** Tile of each slot in use. */
+  bySlot: (TileNode | undefined)[];
+  free: number[];
+  /** Changed since the last `takeDirty`. */
+  dirty: Set<number>;
+  /** Changed, and not yet filled outward. */
+  unfilled: Set<TileNode>;
+  /** Changed since the last full sum. */
+  drifted: Set<TileNode>;
+  /** Direct light of cards and strands apart from indirect; the field holds their sum. */
+  cardsDirect: Float32Array;
+  strandsDirect: Float32Array;
+}
+
+export function createAtlas(capacity: number, cards: number, strandVertices: number): Atlas {
+  const room = capacity * SAMPLES;
+  return {
+    field: {
+      tiles: [],
+      slots: capacity,
+      directRgb: new Float32Array(room * 3),
+      vector: new Float32Array(room * 3),
+      indirectRgb: new Float32Array(room * 3),
+      valid: new Uint8Array(room),
+      cards: new Float32Array(cards * 6),
+      strandRgb: new Float32Array(strandVertices * 3),
+    },
+    capacity,
+    bySlot: new Array<TileNode | undefined>(capacity).fill(undefined),
+    free: Array.from({ length: capacity }, (_, k) => capacity - 1 - k),
+    dirty: new Set(),
+    unfilled: new Set(),
+    drifted: new Set(),
+    cardsDirect: new Float32Array(cards * 6),
+    strandsDirect: new Float32Array(strandVertices * 3),
+  };
+}
+
+/** Gives a tile a cleared slot. @throws {RangeError} none is free. */
+export function takeSlot(atlas: Atlas, node: TileNode): void {
+  const slot = atlas.free.pop();
+  if (slot === undefined) throw new RangeError(`field: all ${atlas.capacity} tiles are in use`);
+  node.ref.slot = slot;
+  atlas.bySlot[slot] = node;
+  const { field } = atlas;
+  const at = slot * SAMPLES;
+  field.directRgb.fill(0, at * 3, (at + SAMPLES) * 3);
+  field.vector.fill(0, at * 3, (at + SAMPLES) * 3);
+  field.indirectRgb.fill(0, at * 3, (at + SAMPLES) * 3);
+  for (let k = 0; k < SAMPLES; k++) field.valid[at + k] = (node.rows[k >> 5]! >>> (k & 31)) & 1;
+  touch(atlas, node);
+}
+
+export function dropSlot(atlas: Atlas, node: TileNode): void {
+  const slot = node.ref.slot;
+  atlas.bySlot[slot] = undefined;
+  atlas.free.push(slot);
+  node.ref.slot = -1;
+  atlas.unfilled.delete(node);
+  atlas.drifted.delete(node);
+  atlas.dirty.delete(slot);
+}
+
+function touch(atlas: Atlas, node: TileNode): void {
+  atlas.unfilled.add(node);
+  atlas.drifted.add(node);
+  atlas.dirty.add(node.ref.slot);
+}
+
+const local = new Float64Array(3);
+
+/** Brings a layer's weight in the field to (r, g, b), luminance-weighted Y for the light vector. */
+export function mixLayer(atlas: Atlas, node: TileNode, layer: Layer, r: number, g: number, b: number): void {
+  const dr = r - layer.mixed[0]!;
+  const dg = g - layer.mixed[1]!;
+  const db = b - layer.mixed[2]!;
+  if (dr === 0 && dg === 0 && db === 0) return;
+  addLayer(atlas, node, layer, dr, dg, db);
+  layer.mixed[0] = r;
+  layer.mixed[1] = g;
+  layer.mixed[2] = b;
+  touch(atlas, node);
+}
+
+/** V = E⊥·ω of one lamp at (x, y) from its foot: E·(−x/h, −y/h, 1) in the face frame. */
+function addLayer(atlas: Atlas, node: TileNode, layer: Layer, dr: number, dg: number, db: number): void {
+  const { directRgb, vector } = atlas.field;
+  const dY = 0.2126 * dr + 0.7152 * dg + 0.0722 * db;
+  const { at, e } = { at: layer.emitter.at, e: layer.e };
+  toFace(node.frame, at[0]!, at[1]!, at[2]!, local);
+  const perH = 1 / local[2]!;
+  const { s0M, t0M, cellM } = node.ref;
+  let o = node.ref.slot * SAMPLES * 3;
+  for (let j = 0; j < TILE_SAMPLES; j++) {
+    const y = (local[1]! - t0M - (j - 0.5) * cellM) * perH;
+    if (node.rows[j] === 0) {
+      o += TILE_SAMPLES * 3;
+      continue;
+    }
+    for (let i = 0; i < TILE_SAMPLES; i++, o += 3) {
+      const E = e[j * TILE_SAMPLES + i]!;
+      if (E === 0) continue;
+      directRgb[o]! += dr * E;
+      directRgb[o + 1]! += dg * E;
+      directRgb[o + 2]! += db * E;
+      const EY = dY * E;
+      vector[o]! += EY * (local[0]! - s0M - (i - 0.5) * cellM) * perH;
+      vector[o + 1]! += EY * y;
+      vector[o + 2]! += EY;
+    }
+  }
+}
+
+/** Sums a tile afresh from its layers, so that nothing drifts. */
+export function sumAfresh(atlas: Atlas, node: TileNode, layers: Iterable<Layer>): void {
+  const at = node.ref.slot * SAMPLES * 3;
+  atlas.field.directRgb.fill(0, at, at + SAMPLES * 3);
+  atlas.field.vector.fill(0, at, at + SAMPLES * 3);
+  for (const layer of layers) {
+    const [r, g, b] = layer.mixed;
+    if (r !== 0 || g !== 0 || b !== 0) addLayer(atlas, node, layer, r!, g!, b!);
+  }
+  touch(atlas, node);
+  atlas.drifted.delete(node);
+}
+
+/** Fills invalid samples from valid neighbours on every tile that changed. */
+export function fillTouched(atlas: Atlas): void {
+  for (const node of atlas.unfilled) fillTile(atlas, node);
+  atlas.unfilled.clear();
+}
+
+function fillTile(atlas: Atlas, node: TileNode): void {
+  const { directRgb, vector, indirectRgb } = atlas.field;
+  const at = node.ref.slot * SAMPLES * 3;
+  if (node.validCount === 0) {
+    fillSliver(atlas, node);
+    return;
+  }
+  if (node.fill.length === 0) return;
+  for (const values of [directRgb, vector, indirectRgb]) fillInvalid(node.fill, values, at, 3);
+}
+
+/** A sliver of face without a sample of its own reads the nearest valid sample of the face. */
+function fillSliver(atlas: Atlas, node: TileNode): void {
+  const from = nearestSample(atlas, node);
+  if (from < 0) return;
+  const { directRgb, vector, indirectRgb } = atlas.field;
+  const at = node.ref.slot * SAMPLES * 3;
+  for (const values of [directRgb, vector, indirectRgb]) {
+    for (let k = 0; k < SAMPLES; k++) for (let c = 0; c < 3; c++) values[at + k * 3 + c] = values[from * 3 + c]!;
+  }
+}
+
+function nearestSample(atlas: Atlas, node: TileNode): number {
+  const s = node.ref.s0M;
+  const t = node.ref.t0M;
+  let best = -1;
+  let least = Infinity;
+  for (const other of atlas.bySlot) {
+    if (!other || other.ref.face !== node.ref.face || other.validCount === 0) continue;
+    const ds = Math.max(0, other.sMin - s, s - other.sMax);
+    const dt = Math.max(0, other.tMin - t, t - other.tMax);
+    if (ds * ds + dt * dt >= least) continue;
+    const { s0M, t0M, cellM, slot } = other.ref;
+    for (let k = 0; k < SAMPLES; k++) {
+      if (((other.rows[k >> 5]! >>> (k & 31)) & 1) === 0) continue;
+      const d = (s0M + ((k & 31) - 0.5) * cellM - s) ** 2 + (t0M + ((k >> 5) - 0.5) * cellM - t) ** 2;
+      if (d < least) {
+        least = d;
+        best = slot * SAMPLES + k;
+      }
+    }
+  }
+  return best;
+}

@@ -1,0 +1,322 @@
+import { childNodes, type TileNode } from '../tiles/node.ts';
+import { dropSlot, mixLayer, sumAfresh, takeSlot } from './atlas.ts';
+import { bringIndirect } from './bounced.ts';
+import { gainOfSplitting } from './demand.ts';
+import { computeLayer, edgesMissing, type Layer, refineEdges } from './layer.ts';
+import { lightGroup } from './points.ts';
+import { type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
+
+/** Steps of work between which the solver may pause. */
+export type Steps = Generator<void, void, void>;
+
+/** Brings one source on one tile up to date: old layer out, new one in. */
+function bringLayer(state: SolverState, lit: Lit, node: TileNode, key: string): Layer | undefined {
+  const kept = lit.layers.get(node);
+  const [r, g, b] = weightRgb(lit);
+  if (kept && kept.key === key) {
+    if (kept.light) mixLayer(state.atlas, node, kept.light, r, g, b);
+    return kept.light;
+  }
+  if (kept?.light) mixLayer(state.atlas, node, kept.light, 0, 0, 0);
+  if (lit.leaving) {
+    lit.layers.delete(node);
+    return undefined;
+  }
+  const light = computeLayer(state.context, lit.emitter, node);
+  lit.layers.set(node, { key, light });
+  if (light) mixLayer(state.atlas, node, light, r, g, b);
+  return light;
+}
+
+/** Direct light of all sources on all tiles, finer tiles where asked for, then leaves and strands. */
+export function* solveDirect(state: SolverState): Steps {
+  if (state.leaves.length === 0 && state.roots.length > 0) plantRoots(state);
+  const changed: Lit[] = [];
+  for (const lit of state.lits.values()) {
+    const stamp = stampOf(state, lit);
+    if (lit.done === stamp) continue;
+    changed.push(lit);
+    const key = layerKey(state, lit);
+    for (const node of state.leaves) {
+      bringLayer(state, lit, node, key);
+      yield;
+    }
+  }
+  yield* refine(state, changed);
+  for (const lit of changed) {
+    yield* bringGroups(state, lit);
+    if (lit.leaving) state.lits.delete(lit.source.id);
+  }
+  for (const lit of state.lits.values()) lit.done = stampOf(state, lit);
+  forgetPlaces(state);
+}
+
+function stampOf(state: SolverState, lit: Lit): string {
+  return `${layerKey(state, lit)}|${weightRgb(lit).join()}|${state.treeVersion}`;
+}
+
+function plantRoots(state: SolverState): void {
+  for (const root of state.roots) takeSlot(state.atlas, root);
+  state.leaves = [...state.roots];
+  publishTiles(state);
+}
+
+function publishTiles(state: SolverState): void {
+  state.atlas.field.tiles = state.leaves.map((node) => node.ref);
+  state.stats.tiles = state.leaves.length;
+  state.stats.samples = state.leaves.reduce((sum, node) => sum + node.validCount, 0);
+}
+
+function layersAt(state: SolverState, node: TileNode): Layer[] {
+  const out: Layer[] = [];
+  for (const lit of state.lits.values()) {
+    const light = lit.layers.get(node)?.light;
+    if (light) out.push(light);
+  }
+  return out;
+}
+
+interface Wish {
+  node: TileNode;
+  gain: number;
+}
+
+/** Splits the tiles that gain most, while there are slots; then trades away tiles that gain least. */
+function* refine(state: SolverState, changed: readonly Lit[]): Steps {
+  const heap: Wish[] = [];
+  const consider = (node: TileNode): void => {
+    if (node.children || !canSplit(state, node)) return;
+    const gain = gainOfSplitting(node, layersAt(state, node));
+    if (gain > 0) pushWish(heap, { node, gain });
+  };
+  for (const node of state.leaves) {
+    if (changed.some((lit) => lit.layers.get(node)?.light)) consider(node);
+  }
+  let grew = false;
+  const trade = tradeable(state);
+  while (heap.length > 0) {
+    const wish = popWish(heap);
+    if (state.atlas.free.length < 4 || state.leaves.length + 3 > state.options.tileBudget) {
+      if (!makeRoom(state, trade(), wish)) break;
+    }
+    yield* splitTile(state, wish.node);
+    grew = true;
+    for (const child of wish.node.children ?? []) consider(child);
+  }
+  if (grew) {
+    state.leaves = leavesOf(state.roots);
+    state.treeVersion++;
+    publishTiles(state);
+  }
+}
+
+function canSplit(state: SolverState, node: TileNode): boolean {
+  const face = state.scene.faces[node.ref.face]!;
+  return node.ref.cellM / 2 >= face.finestM * 0.99 && node.ref.level < 4 && node.validCount > 0;
+}
+
+function* splitTile(state: SolverState, node: TileNode): Steps {
+  const children = childNodes(state.scene, node);
+  const fresh: { lit: Lit; child: TileNode; light: Layer | undefined }[] = [];
+  for (const child of children) {
+    for (const lit of state.lits.values()) {
+      const reaches = !lit.leaving && lit.layers.get(node)?.light !== undefined;
+      fresh.push({ lit, child, light: reaches ? computeLayer(state.context, lit.emitter, child) : undefined });
+    }
+    yield;
+  }
+  // From here on without a pause: the parent goes and its quarters come in one step.
+  node.children = children;
+  for (const lit of state.lits.values()) lit.layers.delete(node);
+  forgetTile(state, node);
+  dropSlot(state.atlas, node);
+  for (const child of children) {
+    takeSlot(state.atlas, child);
+    bringIndirect(state, child);
+  }
+  for (const { lit, child, light } of fresh) {
+    lit.layers.set(child, { key: layerKey(state, lit), light });
+    if (light) mixLayer(state.atlas, child, light, ...weightRgb(lit));
+  }
+  state.leaves = state.leaves.filter((leaf) => leaf !== node).concat(children);
+}
+
+function forgetTile(state: SolverState, node: TileNode): void {
+  for (const tiles of state.context.places.values()) tiles.delete(node);
+  state.readings.delete(node);
+  state.samplePatches.delete(node);
+  state.indirectDone.delete(node);
+}
+
+export function leavesOf(nodes: readonly TileNode[]): TileNode[] {
+  const out: TileNode[] = [];
+  const walk = (node: TileNode): void => {
+    if (node.children) node.children.forEach(walk);
+    else out.push(node);
+  };
+  nodes.forEach(walk);
+  return out;
+}
+
+/** Parents of four leaves with what splitting them gained, least first; made once, when first asked for. */
+function tradeable(state: SolverState): () => Wish[] {
+  let list: Wish[] | undefined;
+  return () => {
+    if (list) return list;
+    list = [];
+    const walk = (node: TileNode): void => {
+      if (!node.children) return;
+      if (node.children.every((c) => !c.children)) list!.push({ node, gain: keptGain(state, node) });
+      else node.children.forEach(walk);
+    };
+    state.roots.forEach(walk);
+    list.sort((a, b) => b.gain - a.gain);
+    return list;
+  };
+}
+
+function keptGain(state: SolverState, parent: TileNode): number {
+  let gain = 0;
+  for (const child of parent.children!) {
+    for (const layer of layersAt(state, child)) for (let q = 0; q < 8; q++) gain = Math.max(gain, 2 * layer.most[q]!);
+  }
+  return gain;
+}
+
+/** Joins the quarters that gain least, when that is well below the wish. */
+function makeRoom(state: SolverState, list: Wish[], wish: Wish): boolean {
+  while (state.atlas.free.length < 4 || state.leaves.length + 3 > state.options.tileBudget) {
+    const least = list.pop();
+    if (!least || least.gain * 1.5 > wish.gain) return false;
+    const children = least.node.children;
+    if (!children?.every((c) => !c.children) || children.includes(wish.node)) continue;
+    joinTile(state, least.node, children);
+  }
+  return true;
+}
+
+function joinTile(state: SolverState, node: TileNode, children: TileNode[]): void {
+  node.children = undefined;
+  for (const child of children) {
+    for (const lit of state.lits.values()) lit.layers.delete(child);
+    forgetTile(state, child);
+    dropSlot(state.atlas, child);
+  }
+  takeSlot(state.atlas, node);
+  bringIndirect(state, node);
+  for (const lit of state.lits.values()) bringLayer(state, lit, node, layerKey(state, lit));
+  state.leaves = state.leaves.filter((leaf) => !children.includes(leaf)).concat(node);
+}
+
+function pushWish(heap: Wish[], wish: Wish): void {
+  let k = heap.push(wish) - 1;
+  while (k > 0) {
+    const up = (k - 1) >> 1;
+    if (heap[up]!.gain >= wish.gain) break;
+    heap[k] = heap[up]!;
+    k = up;
+  }
+  heap[k] = wish;
+}
+
+function popWish(heap: Wish[]): Wish {
+  const top = heap[0]!;
+  const last = heap.pop()!;
+  if (heap.length === 0) return top;
+  let k = 0;
+  for (;;) {
+    let child = 2 * k + 1;
+    if (child >= heap.length) break;
+    if (child + 1 < heap.length && heap[child + 1]!.gain > heap[child]!.gain) child++;
+    if (heap[child]!.gain <= last.gain) break;
+    heap[k] = heap[child]!;
+    k = child;
+  }
+  heap[k] = last;
+  return top;
+}
+
+/** Leaf cards and strand rings of one source: old light out, new light in. */
+function* bringGroups(state: SolverState, lit: Lit): Steps {
+  const key = layerKey(state, lit);
+  const [r, g, b] = weightRgb(lit);
+  for (let k = 0; k < state.groups.length; k++) {
+    const kept = lit.groups.get(k);
+    if (kept && kept.key !== key) {
+      mixGroup(state, lit, k, 0, 0, 0);
+      lit.groups.delete(k);
+      lit.groupsMixed.delete(k);
+    }
+    if (lit.leaving) continue;
+    if (!lit.groups.has(k)) {
+      lit.groups.set(k, { key, light: lightGroup(state.caster, lit.emitter, state.groups[k]!, state.context.leavesOn) });
+      yield;
+    }
+    mixGroup(state, lit, k, r, g, b);
+  }
+}
+
+function mixGroup(state: SolverState, lit: Lit, k: number, r: number, g: number, b: number): void {
+  if (!lit.groups.get(k)?.light) return;
+  const mixed = lit.groupsMixed.get(k) ?? new Float64Array(3);
+  const change = [r - mixed[0]!, g - mixed[1]!, b - mixed[2]!];
+  if (change.every((d) => d === 0)) return;
+  lit.groupsMixed.set(k, Float64Array.of(r, g, b));
+  const cards = state.groups[k]!.kind === 'cards';
+  addGroup(state, lit, k, change, cards ? state.atlas.cardsDirect : state.atlas.strandsDirect);
+  if (cards) state.cardsDirty = true;
+  else state.strandsDirty = true;
+  state.groupsDrifted.add(state.groups[k]!.kind);
+}
+
+/** Keeps the visibility of places in use and of the last few that were. */
+function forgetPlaces(state: SolverState): void {
+  const used = new Set(state.order.map((lit) => lit.emitter.placeKey));
+  let spare = state.context.places.size - used.size - 8;
+  for (const key of state.context.places.keys()) {
+    if (spare <= 0) break;
+    if (used.has(key)) continue;
+    state.context.places.delete(key);
+    spare--;
+  }
+}
+
+/** Smooths shadow edges of every layer that has none yet. */
+export function* solveEdges(state: SolverState): Steps {
+  for (const lit of state.order) {
+    for (const node of state.leaves) {
+      const layer = lit.layers.get(node)?.light;
+      if (!layer || layer.smooth) continue;
+      layer.smooth = true;
+      if (!edgesMissing(lit.emitter, node, layer)) continue;
+      const [r, g, b] = [...layer.mixed] as [number, number, number];
+      mixLayer(state.atlas, node, layer, 0, 0, 0);
+      refineEdges(state.context, lit.emitter, node, layer);
+      mixLayer(state.atlas, node, layer, r, g, b);
+      yield;
+    }
+  }
+}
+
+/** Sums tiles and groups that changed afresh, so that nothing drifts. */
+export function settle(state: SolverState): void {
+  for (const node of [...state.atlas.drifted]) sumAfresh(state.atlas, node, layersAt(state, node));
+  for (const kind of ['cards', 'strand'] as const) {
+    if (!state.groupsDrifted.delete(kind)) continue;
+    const out = kind === 'cards' ? state.atlas.cardsDirect : state.atlas.strandsDirect;
+    out.fill(0);
+    for (const lit of state.order) {
+      for (const [k, mixed] of lit.groupsMixed) if (state.groups[k]!.kind === kind) addGroup(state, lit, k, mixed, out);
+    }
+    if (kind === 'cards') state.cardsDirty = true;
+    else state.strandsDirty = true;
+  }
+}
+
+function addGroup(state: SolverState, lit: Lit, k: number, weight: ArrayLike<number>, out: Float32Array): void {
+  const light = lit.groups.get(k)?.light;
+  if (!light) return;
+  const points = state.groups[k]!;
+  const from = points.first * (points.kind === 'cards' ? 6 : 3);
+  for (let i = 0; i < light.length; i++) for (let c = 0; c < 3; c++) out[from + i * 3 + c]! += weight[c]! * light[i]!;
+}

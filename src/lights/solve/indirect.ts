@@ -1,0 +1,93 @@
+import type { BounceModel } from '../bounce/index.ts';
+import type { TileNode } from '../tiles/node.ts';
+import { TILE_SAMPLES } from '../types.ts';
+
+const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
+
+/** How a tile reads the patches: weights on a lattice of every `stride`-th sample, bilinear between. */
+export interface PatchReading {
+  stride: number;
+  side: number;
+  /** Four patches and weights a lattice point; unused ones have weight 0. */
+  patch: Int32Array;
+  weight: Float32Array;
+}
+
+/** Patches are some ten times coarser than fine cells, so fine tiles read them on a lattice of every fourth sample. */
+export function readPatches(bounce: BounceModel, node: TileNode): PatchReading {
+  const { cellM, s0M, t0M, face } = node.ref;
+  const stride = cellM < 0.05 ? 4 : cellM < 0.1 ? 2 : 1;
+  const side = Math.floor((TILE_SAMPLES - 1 + stride - 1) / stride) + 1;
+  const reading: PatchReading = {
+    stride,
+    side,
+    patch: new Int32Array(side * side * 4),
+    weight: new Float32Array(side * side * 4),
+  };
+  for (let b = 0; b < side; b++) {
+    for (let a = 0; a < side; a++) {
+      const found = bounce.interpolate(face, s0M + (a * stride - 0.5) * cellM, t0M + (b * stride - 0.5) * cellM);
+      const at = (b * side + a) * 4;
+      for (let k = 0; k < found.count; k++) {
+        reading.patch[at + k] = found.patch[k]!;
+        reading.weight[at + k] = found.weight[k]!;
+      }
+    }
+  }
+  return reading;
+}
+
+const lattice = new Float64Array(TILE_SAMPLES * TILE_SAMPLES * 3);
+
+/** Writes the indirect light of a tile's valid samples, RGB lux. */
+export function writeIndirect(reading: PatchReading, node: TileNode, patchRgb: ArrayLike<number>, out: Float32Array): void {
+  const { side, stride, patch, weight } = reading;
+  for (let p = 0; p < side * side; p++) {
+    let r = 0;
+    let g = 0;
+    let b = 0;
+    for (let k = p * 4; k < p * 4 + 4; k++) {
+      const w = weight[k]!;
+      if (w === 0) continue;
+      const q = patch[k]! * 3;
+      r += w * patchRgb[q]!;
+      g += w * patchRgb[q + 1]!;
+      b += w * patchRgb[q + 2]!;
+    }
+    lattice[p * 3] = r;
+    lattice[p * 3 + 1] = g;
+    lattice[p * 3 + 2] = b;
+  }
+  const base = node.ref.slot * SAMPLES * 3;
+  for (let j = 0; j < TILE_SAMPLES; j++) {
+    if (node.rows[j] === 0) continue;
+    const b = Math.min(side - 2, (j / stride) | 0);
+    const fb = side > 1 ? j / stride - b : 0;
+    for (let i = 0; i < TILE_SAMPLES; i++) {
+      const a = Math.min(side - 2, (i / stride) | 0);
+      const fa = i / stride - a;
+      const p = (b * side + a) * 3;
+      const q = p + side * 3;
+      const o = base + (j * TILE_SAMPLES + i) * 3;
+      for (let c = 0; c < 3; c++) {
+        const low = lattice[p + c]! * (1 - fa) + lattice[p + 3 + c]! * fa;
+        const high = lattice[q + c]! * (1 - fa) + lattice[q + 3 + c]! * fa;
+        out[o + c] = low * (1 - fb) + high * fb;
+      }
+    }
+  }
+}
+
+/** Patch of each inner sample of a tile, −1 for none: for the mean direct light of patches. */
+export function patchesOfSamples(bounce: BounceModel, node: TileNode): Int32Array {
+  const { cellM, s0M, t0M, face } = node.ref;
+  const out = new Int32Array(SAMPLES).fill(-1);
+  for (let j = 1; j < TILE_SAMPLES - 1; j++) {
+    if (node.rows[j] === 0) continue;
+    for (let i = 1; i < TILE_SAMPLES - 1; i++) {
+      if (((node.rows[j]! >>> i) & 1) === 0) continue;
+      out[j * TILE_SAMPLES + i] = bounce.patchAt(face, s0M + (i - 0.5) * cellM, t0M + (j - 0.5) * cellM);
+    }
+  }
+  return out;
+}

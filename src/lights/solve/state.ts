@@ -1,0 +1,196 @@
+import { cctToLinearRgb, type Surroundings } from '../../exposure/index.ts';
+import { buildStrandMesh, type ConvexBlock, type SceneModel } from '../../scene/index.ts';
+import { type BounceModel, createBounceModel } from '../bounce/index.ts';
+import { type Caster, createCaster } from '../rays/index.ts';
+import { rootNodes, type TileNode } from '../tiles/node.ts';
+import type { Conditions, Rgb, SolveStats, Source } from '../types.ts';
+import { type Atlas, createAtlas } from './atlas.ts';
+import { type BeamCache, createEmitter, type Emitter } from './emitter.ts';
+import type { PatchReading } from './indirect.ts';
+import type { Layer, LayerContext } from './layer.ts';
+import { cardGroups, type GroupLight, group, type PointGroup } from './points.ts';
+import type { Probes } from './probes.ts';
+
+export interface LightModelOptions {
+  /** Tiles the field may hold; the static coarse cover is always kept, even beyond. */
+  tileBudget?: number;
+  surroundings?: Surroundings;
+  /** Rays a bounce patch shoots. */
+  bounceRays?: number;
+}
+
+/** What was computed for one source on one tile or group; `light` absent: nothing above the cut. */
+export interface Kept<T> {
+  key: string;
+  light: T | undefined;
+}
+
+/** One source with everything made from it. */
+export interface Lit {
+  source: Source;
+  emitter: Emitter;
+  /** Linear RGB of its colour, luminance 1. */
+  colour: Rgb;
+  layers: Map<TileNode, Kept<Layer>>;
+  groups: Map<number, Kept<GroupLight>>;
+  /** Weight × colour with which its groups stand in the field. */
+  groupsMixed: Map<number, Float64Array>;
+  /** Mean direct lux of each bounce patch at full output, with the key and tree it was made from. */
+  patchLx: Float32Array | undefined;
+  patchKey: string;
+  /** Radiosity of the patches under this source alone at full output, white: made when first asked for. */
+  unitRadiosity: Float32Array | undefined;
+  /** Key, tree version and weights it was last brought fully into the field with. */
+  done: string;
+  leaving: boolean;
+}
+
+export interface SolverState {
+  scene: SceneModel;
+  caster: Caster;
+  bounce: BounceModel;
+  options: Required<LightModelOptions>;
+  context: LayerContext;
+  atlas: Atlas;
+  roots: TileNode[];
+  leaves: TileNode[];
+  /** Leaves and roots of each face. */
+  rootsOfFace: Map<number, TileNode[]>;
+  treeVersion: number;
+  beams: BeamCache;
+  lits: Map<string, Lit>;
+  order: Lit[];
+  conditions: Conditions;
+  groups: PointGroup[];
+  probes: Probes | undefined;
+  readings: Map<TileNode, PatchReading>;
+  samplePatches: Map<TileNode, Int32Array>;
+  /** Total indirect light and radiosity of the patches now in the field. */
+  indirectRgb: Float32Array;
+  indirectKey: string;
+  /** Tiles that hold the indirect light of `indirectKey`. */
+  indirectDone: Set<TileNode>;
+  /** Changed since the field's cards and strands were last summed, and since the change was last told. */
+  cardsDirty: boolean;
+  strandsDirty: boolean;
+  cardsTold: boolean;
+  /** Changed since summed afresh. */
+  groupsDrifted: Set<PointGroup['kind']>;
+  strandsTold: boolean;
+  groupsIndirect: { cards: Float32Array; strands: Float32Array };
+  stats: SolveStats;
+}
+
+const BIG_BLOCKS = 12;
+
+export function createState(scene: SceneModel, options: LightModelOptions): SolverState {
+  const caster = createCaster(scene);
+  const roots: TileNode[] = [];
+  const rootsOfFace = new Map<number, TileNode[]>();
+  scene.faces.forEach((face, index) => {
+    if (!face.sampled) return;
+    const nodes = rootNodes(scene, index);
+    rootsOfFace.set(index, nodes);
+    roots.push(...nodes);
+  });
+  const tileBudget = options.tileBudget ?? 1536;
+  const groups = cardGroups(scene);
+  let vertices = 0;
+  for (const strand of scene.strands) {
+    const mesh = buildStrandMesh(strand);
+    const points = group('strand', vertices, mesh.positions, mesh.normals);
+    vertices += points.count;
+    groups.push(points);
+  }
+  const cards = scene.plants.reduce((sum, p) => sum + p.cards.length / 8, 0);
+  return {
+    scene,
+    caster,
+    bounce: createBounceModel(scene, caster),
+    options: { tileBudget, surroundings: options.surroundings ?? 'suburb', bounceRays: options.bounceRays ?? 256 },
+    context: { scene, caster, big: bigBlocks(scene), places: new Map(), leavesOn: true, droppedFluxLm: 0 },
+    atlas: createAtlas(Math.max(tileBudget, roots.length), cards, vertices),
+    roots,
+    leaves: [],
+    rootsOfFace,
+    treeVersion: 0,
+    beams: new Map(),
+    lits: new Map(),
+    order: [],
+    conditions: { sunAltitudeDeg: -12, sunAzimuthDeg: 270, moon: 'none', cloud: 'clear', leaves: 'on' },
+    groups,
+    probes: undefined,
+    readings: new Map(),
+    samplePatches: new Map(),
+    indirectRgb: new Float32Array(0),
+    indirectKey: '',
+    indirectDone: new Set(),
+    cardsDirty: false,
+    strandsDirty: false,
+    cardsTold: false,
+    groupsDrifted: new Set(),
+    strandsTold: false,
+    groupsIndirect: { cards: new Float32Array(cards * 6), strands: new Float32Array(vertices * 3) },
+    stats: {
+      sources: 0,
+      tiles: 0,
+      samples: 0,
+      rays: 0,
+      bytes: 0,
+      droppedFluxLm: 0,
+      directMs: 0,
+      bounceMs: 0,
+      mixMs: 0,
+    },
+  };
+}
+
+function bigBlocks(scene: SceneModel): ConvexBlock[] {
+  const size = (b: ConvexBlock): number => [0, 1, 2].reduce((v, k) => v * (b.max[k]! - b.min[k]!), 1);
+  return [...scene.blocks].sort((a, b) => size(b) - size(a)).slice(0, BIG_BLOCKS);
+}
+
+/** Takes over new sources: those with the same id keep what is still true of them. */
+export function adoptSources(state: SolverState, sources: readonly Source[], conditions: Conditions): void {
+  state.conditions = conditions;
+  state.context.leavesOn = conditions.leaves === 'on';
+  const named = new Set(sources.map((s) => s.id));
+  for (const lit of state.lits.values()) if (!named.has(lit.source.id)) lit.leaving = true;
+  for (const source of sources) {
+    const emitter = createEmitter(source, state.caster, state.beams);
+    const colour = cctToLinearRgb(Math.min(15000, source.lamp.cctK));
+    const lit = state.lits.get(source.id);
+    if (lit) Object.assign(lit, { source, emitter, colour, leaving: false });
+    else state.lits.set(source.id, newLit(source, emitter, colour));
+  }
+  state.order = sources.map((s) => state.lits.get(s.id)!);
+  state.stats.sources = sources.length;
+}
+
+function newLit(source: Source, emitter: Emitter, colour: Rgb): Lit {
+  return {
+    source,
+    emitter,
+    colour,
+    layers: new Map(),
+    groups: new Map(),
+    groupsMixed: new Map(),
+    patchLx: undefined,
+    patchKey: '',
+    unitRadiosity: undefined,
+    done: '',
+    leaving: false,
+  };
+}
+
+/** Key of everything a layer of this source is made from. */
+export function layerKey(state: SolverState, lit: Lit): string {
+  return lit.leaving ? 'off' : `${lit.emitter.aimKey}|${state.context.leavesOn}`;
+}
+
+/** Weight × colour now asked for. */
+export function weightRgb(lit: Lit): Rgb {
+  if (lit.leaving) return [0, 0, 0];
+  const w = lit.source.weight;
+  return [w * lit.colour[0], w * lit.colour[1], w * lit.colour[2]];
+}
