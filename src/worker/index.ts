@@ -1,2 +1,3 @@
 export * from './client.ts';
+export { type Judgement, judgeScheme, STRESSED_DRAW } from './judge.ts';
 export * from './types.ts';

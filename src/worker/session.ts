@@ -35,6 +35,8 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
   let shown: ShowRequest | undefined;
   let built: Built | undefined;
   let running = false;
+  let judging = false;
+  const waitingReads: (() => void)[] = [];
 
   async function run(): Promise<void> {
     if (running) return;
@@ -54,7 +56,7 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
     try {
       const now = ensureBuilt(request);
       shown = request;
-      now.model.setSources(resolveSources(request.document, request.schemeId, { after: request.after, dirt: 'asShown' }), request.conditions);
+      setShown(request, now);
       if (!(await solve(request, now))) return;
       post({ type: 'settled', revision: request.revision, stats: now.model.stats });
       await judge(request, now);
@@ -107,13 +109,37 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
   }
 
   async function judge(request: ShowRequest, now: Built): Promise<void> {
-    for (const state of now.judge.run(request.document, request.schemeId)) {
-      await nextTurn();
-      if (pending) break;
-      if (state) post({ type: 'judged', state: { ...state, revision: request.revision } });
+    judging = true;
+    try {
+      for (const state of now.judge.run(request.document, request.schemeId)) {
+        if (state) post({ type: 'judged', state: { ...state, revision: request.revision } });
+        await nextTurn();
+        if (pending) break;
+        answerReads(request, now);
+      }
+    } finally {
+      judging = false;
+      answerReads(request, now);
     }
     // The judging night used the same model: put the shown weights back, so that the next difference is small.
-    now.model.setSources(resolveSources(request.document, request.schemeId, { after: request.after, dirt: 'asShown' }), request.conditions);
+    setShown(request, now);
+  }
+
+  function setShown(request: ShowRequest, now: Built): void {
+    const { document, schemeId, after, conditions } = request;
+    now.model.setSources(resolveSources(document, schemeId, { after, dirt: 'asShown' }), conditions);
+  }
+
+  /** Readings speak of the shown hour and weights, not of the judging night; each kind of finding sets its night anew. */
+  function answerReads(request: ShowRequest, now: Built): void {
+    if (waitingReads.length === 0) return;
+    setShown(request, now);
+    for (const read of waitingReads.splice(0)) read();
+  }
+
+  function whenShown(read: () => void): void {
+    if (judging) waitingReads.push(read);
+    else read();
   }
 
   function receive(message: WorkerRequest): void {
@@ -121,9 +147,13 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
       pending = message.request;
       void run();
     } else if (message.type === 'read') {
-      post({ type: 'reading', call: message.call, reading: attempt(() => readPlace(message.at, message.normal)) });
+      whenShown(() =>
+        post({ type: 'reading', call: message.call, reading: attempt(() => readPlace(message.at, message.normal)) }),
+      );
     } else if (message.type === 'readAlong') {
-      post({ type: 'reading', call: message.call, reading: attempt(() => readAlong(message.from, message.direction)) });
+      whenShown(() =>
+        post({ type: 'reading', call: message.call, reading: attempt(() => readAlong(message.from, message.direction)) }),
+      );
     } else {
       const remedy = built && shown ? built.judge.findRemedy(shown.document, shown.schemeId, message.finding) : undefined;
       post({ type: 'remedy', call: message.call, remedy });
@@ -144,7 +174,9 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
     const normal: Vec3 = facing ? hit.normal : [-hit.normal[0], -hit.normal[1], -hit.normal[2]];
     const light = built.model.exactAt(hit.at, normal, { sky: true });
     const material = built.scene.materials[hit.material];
-    const rho = material ? 0.2126 * material.reflectanceRgb[0] + 0.7152 * material.reflectanceRgb[1] + 0.0722 * material.reflectanceRgb[2] : 0;
+    const rho = material
+      ? 0.2126 * material.reflectanceRgb[0] + 0.7152 * material.reflectanceRgb[1] + 0.0722 * material.reflectanceRgb[2]
+      : 0;
     const luminanceCdM2 = built.model.luminanceAlong(from, direction).luminanceCdM2;
     const below = built.model.cast([hit.at[0] + normal[0] * 0.02, hit.at[1] + 0.01, hit.at[2] + normal[2] * 0.02], [0, -1, 0]);
     return {
@@ -160,7 +192,8 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
   return { receive };
 }
 
-const massingKey = (d: PropertyDocument): string => JSON.stringify([d.buildings, d.planting, d.ground, d.water, d.site.surroundings]);
+const massingKey = (d: PropertyDocument): string =>
+  JSON.stringify([d.buildings, d.planting, d.ground, d.water, d.site.surroundings]);
 
 function progressText(step: { stage: SolveStage; done: number; of: number }): string {
   if (step.stage === 'direct') return `${step.done} of ${step.of} lights`;
