@@ -23,57 +23,56 @@ import {
   srgbEncode,
 } from '../../exposure/index.ts';
 import type { Conditions } from '../../lights/index.ts';
-import type { SceneModel } from '../../scene/index.ts';
+import type { Pane, SceneModel } from '../../scene/index.ts';
 import type { StageLayer, StageLayerFactory } from '../layer.ts';
 import { FrameLight, GRID_X, GRID_Y } from './frameLight.ts';
 import { paneFragment, paneVertex } from './paneShader.ts';
 import { layRooms, type Room, type RoomTiles, roomMeanLuminance } from './room.ts';
-import { paintRoom, ROOM_FACES, ROOM_TILE_PX, ROOM_TOP } from './roomTiles.ts';
+import { createRoom, paintFace, ROOM_FACES, ROOM_TILE_PX, ROOM_TOP } from './roomTiles.ts';
 
 /** Far things mirrored in dark panes: foliage in proportion (.08), lit by a third of the sky. */
 const FAR_RHO: readonly [number, number, number] = [0.05, 0.083, 0.05];
 
-/** Styles that lit windows of this scene need, painted once each. */
-function paintStyles(rooms: readonly Room[], lit: readonly boolean[]): Map<number, RoomTiles> {
-  const tiles = new Map<number, RoomTiles>();
+const LAYER_BYTES = ROOM_TILE_PX * ROOM_TILE_PX * 4;
+
+/** Styles that lit windows of this scene need; a style's place in the texture is its place in this list. */
+function stylesInUse(rooms: readonly Room[], panes: readonly Pane[]): number[] {
+  const used = new Set<number>();
   rooms.forEach((room, i) => {
-    if (lit[i] && !tiles.has(room.style)) tiles.set(room.style, { data: paintRoom(room.style), px: ROOM_TILE_PX });
+    if (panes[i]!.litCdM2 > 0) used.add(room.style);
   });
-  return tiles;
+  return [...used];
 }
 
-/** All painted rooms as layers of one texture, sRGB-coded so that 8 bits carry the dark parts; `slot` of a style in it. */
-function roomTexture(styles: Map<number, RoomTiles>): { texture: DataArrayTexture; slot: Map<number, number> } {
-  const layer = ROOM_TILE_PX * ROOM_TILE_PX * 4;
-  const count = Math.max(1, styles.size) * ROOM_FACES.length;
-  const data = new Uint8Array(layer * count);
-  const slot = new Map<number, number>();
-  const code = Uint8Array.from({ length: 4097 }, (_, i) => Math.round(255 * srgbEncode(i / 4096)));
-  for (const [style, tiles] of styles) {
-    const at = slot.size * ROOM_FACES.length * layer;
-    slot.set(style, slot.size);
-    for (let i = 0; i < tiles.data.length; i++) {
-      const v = tiles.data[i]!;
-      data[at + i] =
-        i % 4 === 3 ? Math.round(255 * Math.min(1, v)) : code[Math.round(4096 * Math.min(1, Math.max(0, v / ROOM_TOP)))]!;
-    }
-  }
-  const texture = new DataArrayTexture(data, ROOM_TILE_PX, ROOM_TILE_PX, count);
+function roomTexture(styles: number): DataArrayTexture {
+  const count = Math.max(1, styles) * ROOM_FACES.length;
+  const texture = new DataArrayTexture(
+    new Uint8Array(styles > 0 ? LAYER_BYTES * count : 4),
+    styles > 0 ? ROOM_TILE_PX : 1,
+    styles > 0 ? ROOM_TILE_PX : 1,
+    styles > 0 ? count : 1,
+  );
   texture.format = RGBAFormat;
   texture.colorSpace = SRGBColorSpace;
   texture.minFilter = LinearMipmapLinearFilter;
   texture.magFilter = LinearFilter;
   texture.generateMipmaps = true;
   texture.needsUpdate = true;
-  return { texture, slot };
+  return texture;
 }
 
-function paneGeometry(
-  scene: SceneModel,
-  rooms: readonly Room[],
-  styles: Map<number, RoomTiles>,
-  slot: Map<number, number>,
-): InstancedBufferGeometry {
+/** Codes a painted room as sRGB bytes, which keeps the dark parts, into its layers. */
+function writeRoom(tiles: RoomTiles, place: number, data: Uint8Array): void {
+  const code = Uint8Array.from({ length: 4097 }, (_, i) => Math.round(255 * srgbEncode(i / 4096)));
+  const at = place * ROOM_FACES.length * LAYER_BYTES;
+  for (let i = 0; i < tiles.data.length; i++) {
+    const v = tiles.data[i]!;
+    data[at + i] =
+      i % 4 === 3 ? Math.round(255 * Math.min(1, v)) : code[Math.round(4096 * Math.min(1, Math.max(0, v / ROOM_TOP)))]!;
+  }
+}
+
+function paneGeometry(scene: SceneModel, rooms: readonly Room[], styles: readonly number[]): InstancedBufferGeometry {
   const { panes } = scene;
   const rows = {
     aOrigin: [] as number[],
@@ -87,16 +86,15 @@ function paneGeometry(
   };
   panes.forEach((pane, i) => {
     const room = rooms[i]!;
-    const tiles = styles.get(room.style);
     const colour = cctToLinearRgb(pane.litCctK);
-    const scale = pane.litCdM2 > 0 && tiles ? pane.litCdM2 / roomMeanLuminance(room, tiles, pane) : 0;
+    const lit = pane.litCdM2;
     rows.aOrigin.push(...pane.origin);
     rows.aU.push(...pane.u);
     rows.aV.push(...pane.v);
     rows.aSize.push(pane.widthM, pane.heightM, pane.panesAcross, pane.panesUp);
     rows.aRoom.push(room.s0, room.s1, room.t0, room.t1);
-    rows.aLook.push(slot.get(room.style) ?? 0, room.mirrored ? 1 : 0, room.depthM, i);
-    rows.aLit.push(colour[0] * scale, colour[1] * scale, colour[2] * scale, scale > 0 ? 1 : 0);
+    rows.aLook.push(Math.max(0, styles.indexOf(room.style)), room.mirrored ? 1 : 0, room.depthM, i);
+    rows.aLit.push(colour[0] * lit, colour[1] * lit, colour[2] * lit, lit > 0 ? 1 : 0);
     rows.aPaint.push(...(scene.materials[pane.frameMaterial]?.reflectanceRgb ?? [0.7, 0.7, 0.7]));
   });
   const geometry = new InstancedBufferGeometry();
@@ -125,11 +123,8 @@ export const createPanesLayer = (
   const { scene, uniforms } = context;
   const panes = scene.panes;
   const rooms = layRooms(panes);
-  const styles = paintStyles(
-    rooms,
-    panes.map((pane) => pane.litCdM2 > 0),
-  );
-  const { texture, slot } = roomTexture(styles);
+  const styles = stylesInUse(rooms, panes);
+  const texture = roomTexture(styles.length);
   const light = new FrameLight(scene);
   const rowCount = Math.max(1, panes.length) * GRID_Y;
   const frameData = new Uint16Array(3 * GRID_X * rowCount * 4);
@@ -144,14 +139,31 @@ export const createPanesLayer = (
     uSky: { value: sky },
     uFar: { value: new Vector3() },
     uRooms: { value: texture },
+    uFurnished: { value: 0 },
     uFrames: { value: frames },
     uPanes: { value: Math.max(1, panes.length) },
   };
   const material = new ShaderMaterial({ vertexShader: paneVertex, fragmentShader: paneFragment, uniforms: cells });
-  const mesh = new Mesh(paneGeometry(scene, rooms, styles, slot), material);
+  const mesh = new Mesh(paneGeometry(scene, rooms, styles), material);
   mesh.frustumCulled = false;
   mesh.name = 'panes';
   mesh.visible = panes.length > 0;
+  const stopFurnishing = furnish(
+    panes,
+    rooms,
+    styles,
+    (tiles, place) => writeRoom(tiles, place, texture.image.data as Uint8Array),
+    (scales) => {
+      const lit = mesh.geometry.getAttribute('aLit');
+      scales.forEach((scale, i) => {
+        for (let c = 0; c < 3; c++) lit.setComponent(i, c, lit.getComponent(i, c) * scale);
+      });
+      lit.needsUpdate = true;
+      texture.needsUpdate = true;
+      cells.uFurnished.value = 1;
+      context.requestDraw();
+    },
+  );
   let surroundings = options.surroundings ?? 'suburb';
   let conditions: Conditions | undefined;
   const applySky = () => {
@@ -184,6 +196,7 @@ export const createPanesLayer = (
       frames.needsUpdate = true;
     },
     dispose() {
+      stopFurnishing();
       mesh.geometry.dispose();
       material.dispose();
       texture.dispose();
@@ -191,6 +204,39 @@ export const createPanesLayer = (
     },
   };
 };
+
+/**
+ * Paints the rooms one by one after the first picture, in which each lit window is one even luminance, and tells by how much
+ * each pane's light is to be scaled so that its mean stays what it was. Returns a way to stop.
+ */
+function furnish(
+  panes: readonly Pane[],
+  rooms: readonly Room[],
+  styles: readonly number[],
+  onRoom: (tiles: RoomTiles, place: number) => void,
+  onDone: (scales: number[]) => void,
+): () => void {
+  const scales = panes.map(() => 1);
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  let tiles: RoomTiles = { data: new Float32Array(0), px: ROOM_TILE_PX };
+  const next = (step: number) => {
+    const place = Math.floor(step / ROOM_FACES.length);
+    const face = ROOM_FACES[step % ROOM_FACES.length]!;
+    const style = styles[place];
+    if (style === undefined) return onDone(scales);
+    if (face === ROOM_FACES[0]) tiles = { data: createRoom(), px: ROOM_TILE_PX };
+    paintFace(style, face, ROOM_TILE_PX, tiles.data);
+    if (face === ROOM_FACES[ROOM_FACES.length - 1]) {
+      onRoom(tiles, place);
+      panes.forEach((pane, i) => {
+        if (pane.litCdM2 > 0 && rooms[i]!.style === style) scales[i] = 1 / roomMeanLuminance(rooms[i]!, tiles, pane);
+      });
+    }
+    timer = setTimeout(next, 0, step + 1);
+  };
+  if (styles.length > 0) timer = setTimeout(next, 0, 0);
+  return () => clearTimeout(timer);
+}
 
 /** Three blocks side by side: direct, vector, indirect. */
 function packFrames(cells: Float32Array, panes: number, out: Uint16Array): void {

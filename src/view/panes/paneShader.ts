@@ -52,6 +52,7 @@ uniform vec3 uFar;
 uniform sampler2DArray uRooms;
 uniform sampler2D uFrames;
 uniform float uPanes;
+uniform float uFurnished;
 uniform float uOutput;
 uniform float uPixelRad;
 varying vec2 vSt;
@@ -162,7 +163,7 @@ void main() {
   vec3 sideE = direct * min(across / lx, 4.0) + 0.6 * indirect;
   vec2 cell = floor((glassAt - ${f(FRAME_BORDER_M)}) / (vSize.xy - 2.0 * ${f(FRAME_BORDER_M)}) * vSize.zw);
   float R = glassReflectance(inward);
-  vec3 room = vLit.rgb * roomColour(glassAt, d, 1.0 / inward);
+  vec3 room = vLit.rgb * (uFurnished > 0.5 ? roomColour(glassAt, d, 1.0 / inward) : vec3(1.0));
   // An unlit room gives back about a hundredth of the light on its window.
   vec3 dark = indirect * 0.012 / 3.14159265;
   vec3 glass = R * mirrored(ray, cell) + (vLit.a > 0.5 ? room : dark);

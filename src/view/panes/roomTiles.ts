@@ -1,5 +1,3 @@
-import { createDice } from '../../scene/index.ts';
-
 /** Tiles of one room, in this order; each is square, linear RGB relative to the room's mean, and alpha. */
 export const ROOM_FACES = ['back', 'left', 'right', 'ceiling', 'floor', 'middle', 'curtain'] as const;
 export type RoomFace = (typeof ROOM_FACES)[number];
@@ -38,7 +36,7 @@ const STYLES: Style[] = [
     wall: [0.62, 0.54, 0.42],
     ceiling: [0.78, 0.76, 0.7],
     floor: [0.22, 0.13, 0.075],
-    curtain: [0.42, 0.28, 0.19],
+    curtain: [0.36, 0.33, 0.26],
     drawn: 0.14,
     net: 0,
     lamp: [2.7, 1.35, 2.1],
@@ -80,7 +78,7 @@ const STYLES: Style[] = [
     wall: [0.6, 0.52, 0.36],
     ceiling: [0.78, 0.75, 0.68],
     floor: [0.2, 0.12, 0.07],
-    curtain: [0.5, 0.2, 0.14],
+    curtain: [0.4, 0.27, 0.19],
     drawn: 0.12,
     net: 0,
     lamp: [3.2, 1.1, 2.6],
@@ -159,11 +157,6 @@ function lightAt(style: Style, p: Rgb, n: Rgb): number {
 
 type Texel = [number, number, number, number];
 
-function shade(style: Style, albedo: Rgb, p: Rgb, n: Rgb): Texel {
-  const e = lightAt(style, p, n);
-  return [albedo[0] * e, albedo[1] * e, albedo[2] * e, 1];
-}
-
 /** Things that stand in the room: lamp with shade, chair back, a plant. */
 function middle(style: Style, x: number, y: number): Texel {
   const [lx, ly] = style.lamp;
@@ -205,41 +198,102 @@ function curtain(style: Style, s: number, t: number): Texel {
   return [0, 0, 0, 0];
 }
 
-function texel(style: Style, face: RoomFace, s: number, t: number, grain: number): Texel {
+/** Surface of a wall tile at (s, t): colour and where it is, for the lamp's light. */
+function wallAlbedo(style: Style, face: RoomFace, s: number, t: number, paintBack: Paint): Rgb {
+  if (face === 'back') return paintBack(s * WIDTH_M, t * HEIGHT_M);
+  if (face === 'ceiling') return style.ceiling;
+  if (face !== 'floor') return t * HEIGHT_M < 0.14 ? [0.66, 0.62, 0.55] : style.wall;
   const x = s * WIDTH_M;
-  const y = t * HEIGHT_M;
-  switch (face) {
-    case 'back':
-      return shade(style, backWall(style)(x, y), [x, y, DEPTH_M], [0, 0, -1]);
-    case 'left':
-      return shade(style, y < 0.14 ? [0.66, 0.62, 0.55] : style.wall, [0, y, s * DEPTH_M], [1, 0, 0]);
-    case 'right':
-      return shade(style, y < 0.14 ? [0.66, 0.62, 0.55] : style.wall, [WIDTH_M, y, s * DEPTH_M], [-1, 0, 0]);
-    case 'ceiling':
-      return shade(style, style.ceiling, [x, HEIGHT_M, t * DEPTH_M], [0, -1, 0]);
-    case 'floor': {
-      const board = 0.85 + 0.3 * hash(Math.floor(x / 0.14), 3) + 0.06 * grain;
-      const rug = inside(x, 0.9, 3.3) && inside(t * DEPTH_M, 1, 3.2);
-      return shade(style, rug ? [0.3, 0.13, 0.1] : scale(style.floor, board), [x, 0, t * DEPTH_M], [0, 1, 0]);
-    }
-    case 'middle':
-      return middle(style, x, y);
-    case 'curtain':
-      return curtain(style, s, t);
-  }
+  const rug = inside(x, 0.9, 3.3) && inside(t * DEPTH_M, 1, 3.2);
+  return rug ? [0.3, 0.13, 0.1] : scale(style.floor, 0.85 + 0.3 * hash(Math.floor(x / 0.14), 3));
 }
 
-/** Linear RGBA of one room: `ROOM_FACES.length` tiles of ROOM_TILE_PX², row 0 at the foot. Deterministic. */
+function wallLight(style: Style, face: RoomFace, s: number, t: number): number {
+  if (face === 'back') return lightAt(style, [s * WIDTH_M, t * HEIGHT_M, DEPTH_M], [0, 0, -1]);
+  if (face === 'left') return lightAt(style, [0, t * HEIGHT_M, s * DEPTH_M], [1, 0, 0]);
+  if (face === 'right') return lightAt(style, [WIDTH_M, t * HEIGHT_M, s * DEPTH_M], [-1, 0, 0]);
+  if (face === 'ceiling') return lightAt(style, [s * WIDTH_M, HEIGHT_M, t * DEPTH_M], [0, -1, 0]);
+  return lightAt(style, [s * WIDTH_M, 0, t * DEPTH_M], [0, 1, 0]);
+}
+
+/** Light changes slowly over a wall: work it out on a coarse grid and blend between. */
+function lightGrid(style: Style, face: RoomFace): (s: number, t: number) => number {
+  const n = 24;
+  const grid = Float32Array.from({ length: (n + 1) ** 2 }, (_, k) =>
+    wallLight(style, face, (k % (n + 1)) / n, Math.floor(k / (n + 1)) / n),
+  );
+  return (s, t) => {
+    const x = Math.min(n - 1e-6, s * n);
+    const y = Math.min(n - 1e-6, t * n);
+    const i = Math.floor(x);
+    const j = Math.floor(y);
+    const k = j * (n + 1) + i;
+    const low = grid[k]! + (grid[k + 1]! - grid[k]!) * (x - i);
+    const high = grid[k + n + 1]! + (grid[k + n + 2]! - grid[k + n + 1]!) * (x - i);
+    return low + (high - low) * (y - j);
+  };
+}
+
+/** Fills one texel with the mean of 2 × 2 samples; colour is weighted by cover so that clear parts do not darken edges. */
+function average(
+  sample: (s: number, t: number) => ArrayLike<number>,
+  i: number,
+  j: number,
+  px: number,
+  out: Float32Array,
+  at: number,
+): void {
+  let a = 0;
+  for (let k = 0; k < 4; k++) {
+    const c = sample((i + 0.25 + 0.5 * (k & 1)) / px, (j + 0.25 + 0.5 * (k >> 1)) / px);
+    const alpha = c.length > 3 ? c[3]! : 1;
+    for (let q = 0; q < 3; q++) out[at + q]! += c[q]! * alpha;
+    a += alpha;
+  }
+  for (let q = 0; q < 3; q++) out[at + q]! /= a || 1;
+  out[at + 3] = a / 4;
+}
+
+/** Values of one tile. */
+const tileLength = (px: number): number => px * px * 4;
+
+/** Linear RGBA of one room: `ROOM_FACES.length` tiles of px², row 0 at the foot. Deterministic. */
 export function paintRoom(styleIndex: number, px = ROOM_TILE_PX): Float32Array {
-  const style = STYLES[styleIndex % STYLES.length]!;
-  const random = createDice(styleIndex + 1).next;
-  const out = new Float32Array(ROOM_FACES.length * px * px * 4);
-  let o = 0;
-  for (const face of ROOM_FACES)
-    for (let j = 0; j < px; j++)
-      for (let i = 0; i < px; i++) {
-        out.set(texel(style, face, (i + 0.5) / px, (j + 0.5) / px, random()), o);
-        o += 4;
-      }
+  const out = createRoom(px);
+  for (const face of ROOM_FACES) paintFace(styleIndex, face, px, out);
   return out;
+}
+
+export const createRoom = (px = ROOM_TILE_PX): Float32Array => new Float32Array(ROOM_FACES.length * tileLength(px));
+
+/** Paints one tile of a room, so that a long job can be cut in pieces. */
+export function paintFace(styleIndex: number, face: RoomFace, px: number, room: Float32Array): void {
+  const from = ROOM_FACES.indexOf(face) * tileLength(px);
+  paintTile(STYLES[styleIndex % STYLES.length]!, face, px, room.subarray(from, from + tileLength(px)));
+}
+
+function paintTile(style: Style, face: RoomFace, px: number, out: Float32Array): void {
+  if (face === 'middle' || face === 'curtain') {
+    const sample =
+      face === 'middle'
+        ? (s: number, t: number) => middle(style, s * WIDTH_M, t * HEIGHT_M)
+        : (s: number, t: number) => curtain(style, s, t);
+    for (let j = 0; j < px; j++) for (let i = 0; i < px; i++) average(sample, i, j, px, out, (j * px + i) * 4);
+    return;
+  }
+  const light = lightGrid(style, face);
+  const paintBack = backWall(style);
+  const albedo = (s: number, t: number) => wallAlbedo(style, face, s, t, paintBack);
+  for (let j = 0; j < px; j++)
+    for (let i = 0; i < px; i++) {
+      const at = (j * px + i) * 4;
+      if (face === 'back') average(albedo, i, j, px, out, at);
+      else {
+        const c = albedo((i + 0.5) / px, (j + 0.5) / px);
+        for (let q = 0; q < 3; q++) out[at + q] = c[q]!;
+        out[at + 3] = 1;
+      }
+      const e = light((i + 0.5) / px, (j + 0.5) / px);
+      for (let q = 0; q < 3; q++) out[at + q]! *= e;
+    }
 }
