@@ -62,6 +62,26 @@ describe('walls against a hand sum', () => {
     expect(largest).toBeLessThanOrEqual(11.5 * 8.5);
   });
 
+  it('a wing hides what it covers of the main house, and a house below another its lid', () => {
+    const ring = (name: string, x0: number, x1: number, baseM: number, heightM: number, openings: unknown[] = []) =>
+      [
+        [x0, 0, x1, 0],
+        [x1, 0, x1, -4],
+        [x1, -4, x0, -4],
+        [x0, -4, x0, 0],
+      ].map(([ax, az, bx, bz], i) => ({
+        ...{ kind: 'wall', id: `${name}${i}`, from: [ax, az], to: [bx, bz], baseM, heightM, material: 'brickRed' },
+        openings: i === 0 ? openings : [],
+      }));
+    const window = { id: 'o', kind: 'window', alongM: 2, sillM: 1, widthM: 1, heightM: 1 };
+    const model = sceneOf([...ring('main', 0, 6, 0, 5), ...ring('wing', 6, 10, 0, 3, [window]), ...ring('top', 6, 8, 3, 2)]);
+    const covered = (id: string) => faceOf(model, id).covers.reduce((sum, c) => sum + (c.s1 - c.s0) * (c.t1 - c.t0), 0);
+    expect(covered('main1/outer')).toBeCloseTo(4 * 3 + 4 * 2, 6);
+    expect(covered('wing3/outer')).toBeCloseTo(4 * 3, 3);
+    expect(covered('wing0/lid')).toBeCloseTo(2 * 4, 3);
+    expect(covered('wing0/o/revealLeft') + covered('wing0/o/frame')).toBe(0);
+  });
+
   it('a wall over a falling lot gets its foot: .4 m at the low end, and into the ground', () => {
     const level = [
       [-1, -3],

@@ -122,6 +122,9 @@ describe('ground', () => {
     expect(isInsideBlock(scene, [0, 2, 1])).toBe(false);
     /* In the recess of a window: .05 m behind the face, in front of the glass. */
     expect(isInsideBlock(scene, [-2.3, 4, -0.05])).toBe(false);
+    /* The hip rises 2.6 m over 4.25 m: .75 m in from two edges, at (5, −1), it has climbed .46 m from eaves, inside its box but open above. */
+    expect(isInsideBlock(scene, [5, 6.2, -1])).toBe(true);
+    expect(isInsideBlock(scene, [5, 6.3, -1])).toBe(false);
     expect(isInsideBlock(scene, [0, 2.65, 0.5])).toBe(true);
     expect(isInsideBlock(scene, [0, 2.65, 0.5], 'hood')).toBe(false);
   });

@@ -25,7 +25,8 @@ export function markCovers(faces: readonly Face[], solids: readonly Solid[], hei
     coverBelowGround(face, heightAt);
     const { min, max } = faceBounds(face);
     for (const solid of solids) {
-      if (solid.hides === 'nothing' || (solid.hides === 'ground' && !LIES_FLAT.has(face.kind))) continue;
+      if (solid.hides === 'nothing' || solid.spares?.has(face.partId)) continue;
+      if (solid.hides === 'ground' && !LIES_FLAT.has(face.kind)) continue;
       if (apart(min, max, solid)) continue;
       face.covers.push(...coversOf(face, solid));
     }

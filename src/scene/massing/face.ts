@@ -67,10 +67,37 @@ export function faceAreaM2(face: Face): number {
   return area;
 }
 
+/** Rising edges of a face's loops, flat: lower t, upper t, s at the lower end, ds/dt. Level edges never count. */
+const edgesOf = new WeakMap<Face, Float64Array>();
+
+function faceEdges(face: Face): Float64Array {
+  let edges = edgesOf.get(face);
+  if (!edges) {
+    const list: number[] = [];
+    for (const loop of face.loops) {
+      loop.forEach((a, i) => {
+        const b = loop[(i + 1) % loop.length]!;
+        if (a[1] === b[1]) return;
+        const [low, high] = a[1] < b[1] ? [a, b] : [b, a];
+        list.push(low[1], high[1], low[0], (high[0] - low[0]) / (high[1] - low[1]));
+      });
+    }
+    edges = Float64Array.from(list);
+    edgesOf.set(face, edges);
+  }
+  return edges;
+}
+
 /** True when (s, t) lies on the face and in none of its holes. Covers are not asked: see `pointCovered`. */
 export function pointInFace(face: Face, s: number, t: number): boolean {
   if (s < 0 || t < 0 || s > face.widthM || t > face.heightM) return false;
-  return pointInLoops(face.loops, s, t);
+  const edges = faceEdges(face);
+  let inside = false;
+  for (let i = 0; i < edges.length; i += 4) {
+    const low = edges[i]!;
+    if (t >= low && t < edges[i + 1]! && s < edges[i + 2]! + (t - low) * edges[i + 3]!) inside = !inside;
+  }
+  return inside;
 }
 
 /** True when (s, t) is hidden behind something fixed to the face or standing on it. */

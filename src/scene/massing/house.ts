@@ -6,7 +6,7 @@ import { planRing, prismSolid } from './solid.ts';
 
 /** Clear space between the deepest reveal and the dark liner inside, metres. */
 const LINER_GAP_M = 0.03;
-/** The house's body is taken this far below its base, so that it hides the ground of a slope under it. */
+/** The house's body hides the ground of a slope this far below its base. */
 const FOUNDATION_M = 3;
 
 /**
@@ -27,9 +27,12 @@ export function buildHouse(b: SceneBuilder, house: House): void {
     loops: [house.loop],
     material: 'leadGrey',
   });
+  const spares = new Set(house.walls.map((w) => w.id));
   for (const piece of planPieces(house.loop)) {
     b.occluderRing(partId, planRing([...piece].reverse(), house.baseM));
-    const hidden = prismSolid(partId, planRing(piece, house.baseM - FOUNDATION_M), planRing(piece, house.lidM));
+    const whole = prismSolid(partId, planRing(piece, house.baseM), planRing(piece, house.lidM));
+    b.solids.push({ ...whole, spares, isBlock: false });
+    const hidden = prismSolid(partId, planRing(piece, house.baseM - FOUNDATION_M), planRing(piece, house.baseM));
     b.solids.push({ ...hidden, hides: 'ground', isBlock: false });
   }
   const depths = house.walls.map((w) => LINER_GAP_M + Math.max(0, ...w.openings.map((o) => o.revealM)));

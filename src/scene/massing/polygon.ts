@@ -33,13 +33,11 @@ export function boundsOf(loops: readonly (readonly Vec2[])[]): { s0: number; t0:
 export function pointInLoops(loops: readonly (readonly Vec2[])[], s: number, t: number): boolean {
   let inside = false;
   for (const loop of loops) {
-    let [as, at] = loop[loop.length - 1]!;
-    for (const point of loop) {
-      const bs = point[0];
-      const bt = point[1];
-      if (at > t !== bt > t && s < as + ((t - at) * (bs - as)) / (bt - at)) inside = !inside;
-      as = bs;
-      at = bt;
+    let a = loop[loop.length - 1]!;
+    for (let i = 0; i < loop.length; i++) {
+      const b = loop[i]!;
+      if (a[1] > t !== b[1] > t && s < a[0] + ((t - a[1]) * (b[0] - a[0])) / (b[1] - a[1])) inside = !inside;
+      a = b;
     }
   }
   return inside;

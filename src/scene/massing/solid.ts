@@ -11,8 +11,10 @@ export interface Solid {
   planes: { normal: Vec3; d: number }[];
   min: Vec3;
   max: Vec3;
-  /** What samples it hides. A house down to its footing hides ground alone: its windows are recessed into it. */
+  /** Whose samples it hides. */
   hides: 'all' | 'ground' | 'nothing';
+  /** Parts it never hides: the walls of a house, whose windows are recessed into it. */
+  spares?: ReadonlySet<string>;
   /** False: hides samples but is no block (not wholly solid). */
   isBlock: boolean;
 }

@@ -8,9 +8,9 @@ const BALL_LEVEL = 1;
 const CAVITY_LEVEL = 2;
 
 /**
- * A sphere as flat facets of a subdivided icosahedron. Its corners are moved out until the facets' total area is 4πr²
- * (error nil, 3.0 % in radius at most for 80 facets), so that the mean illuminance of a cavity, Φ/(A(1−ρ)), is that of the
- * sphere; single facets lie up to that much nearer or farther than r.
+ * A sphere as flat facets of a subdivided icosahedron, with its corners moved out until the facets' total area is 4πr²
+ * exactly, so that the mean illuminance of a cavity, Φ/(A(1 − ρ)), is the sphere's. Single facets lie off the true radius:
+ * cavity (320) planes at .992 to .995 r, corners at 1.010 r; ball (80) planes at .970 to .979 r, corners at 1.038 r.
  */
 export function buildSphere(b: SceneBuilder, part: PartOf<'sphere'>): void {
   const { corners, facets } = icosphere(part.inward ? CAVITY_LEVEL : BALL_LEVEL);
