@@ -1,6 +1,6 @@
-import type { Face, Vec2, Vec3 } from '../scene/index.ts';
+import { type Face, facePoint, materialAt, pointCovered, pointInFace, type Vec3 } from '../scene/index.ts';
 import type { ReviewContext } from './context.ts';
-import { dot, insideLoop, sub } from './vec.ts';
+import { add } from './vec.ts';
 
 /** Luminance of linear sRGB (IEC 61966-2-1). */
 export const luminanceOf = (rgb: readonly [number, number, number]): number =>
@@ -8,20 +8,18 @@ export const luminanceOf = (rgb: readonly [number, number, number]): number =>
 
 /** Point of a face, lifted off it by `liftM`. */
 export function pointOn(face: Face, s: number, t: number, liftM = 0): Vec3 {
-  return [0, 1, 2].map((k) => face.origin[k]! + s * face.u[k]! + t * face.v[k]! + liftM * face.normal[k]!) as Vec3;
+  return add(facePoint(face, s, t), face.normal, liftM);
 }
 
-/** Place (s, t) of a world point on a face. */
-export function placeOn(face: Face, at: Vec3): Vec2 {
-  const d = sub(at, face.origin);
-  return [dot(d, face.u), dot(d, face.v)];
-}
-
-/** True on the face itself: inside its loops (even–odd, holes left out) and under no cover. */
+/** True on the face itself: outside its holes and under nothing fixed to it. */
 export function isOnFace(face: Face, s: number, t: number): boolean {
-  let inside = false;
-  for (const loop of face.loops) if (insideLoop(loop, s, t)) inside = !inside;
-  return inside && !face.covers.some((one) => s >= one.s0 && s <= one.s1 && t >= one.t0 && t <= one.t1);
+  return pointInFace(face, s, t) && !pointCovered(face, s, t);
+}
+
+/** Luminous reflectance at a place of a face, what is laid or painted there counted. */
+export function reflectanceAt(context: ReviewContext, face: Face, s: number, t: number): number {
+  const material = context.model.scene.materials[materialAt(face, s, t)];
+  return material ? luminanceOf(material.reflectanceRgb) : 0;
 }
 
 /** A rectangle of a face. */

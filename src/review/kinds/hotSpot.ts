@@ -1,9 +1,9 @@
 import { TILE_CELLS, TILE_SAMPLES, type TileRef } from '../../lights/index.ts';
-import type { Face } from '../../scene/index.ts';
+import { type Face, faceCoordinates } from '../../scene/index.ts';
 import { CLEAN_WORDS, faceName, JUDGING_WORDS, type ReviewContext, type ReviewLight } from '../context.ts';
 import { HOT_SPOT_LUMINANCE, limitsOf } from '../limits.ts';
 import { figure, type Focus, type Measurement, metres } from '../measure.ts';
-import { fieldPlaces, isOnFace, leaderAt, luminanceOf, meanOf, placeOn, pointOn } from '../surfaces.ts';
+import { fieldPlaces, isOnFace, leaderAt, luminanceOf, meanOf, pointOn, reflectanceAt } from '../surfaces.ts';
 
 const STRIP_WIDTH_M = 0.3;
 /** Below this own luminance a patch is not called lit (as for dark sides, common practice). */
@@ -83,7 +83,7 @@ function highestByCell(context: ReviewContext, face: Face, tiles: readonly TileR
 function judgePeak(context: ReviewContext, face: Face, index: number, light: ReviewLight, peak: Peak): Measurement[] {
   const subject = `${light.id} × ${face.id}`;
   const at = pointOn(face, peak.s, peak.t);
-  const luminance = (peak.lx * luminanceAtPeak(context, face, index, peak)) / Math.PI;
+  const luminance = (peak.lx * reflectanceAt(context, face, peak.s, peak.t)) / Math.PI;
   const place = `${light.label}, ${setBackWords(face, light)}${faceName(face)}${heightWords(face, peak)}, ${figure(peak.lx)} lx`;
   const assumptions = [JUDGING_WORDS, CLEAN_WORDS];
   const base = { kind: 'hotSpot' as const, subject, at, assumptions };
@@ -105,14 +105,6 @@ function judgePeak(context: ReviewContext, face: Face, index: number, light: Rev
   return [uneven, bright];
 }
 
-/** Reflectance at the peak: the field's own, since patches of other material may lie on the face. */
-function luminanceAtPeak(context: ReviewContext, face: Face, index: number, peak: Peak): number {
-  const found = context.model.sampleField(index, peak.s, peak.t);
-  const lx = found ? luminanceOf(found.directRgb) + luminanceOf(found.indirectRgb) : 0;
-  if (found && lx > 0) return ((found.luminanceCdM2 - face.luminanceCdM2) * Math.PI) / lx;
-  return luminanceOf(context.model.scene.materials[face.material]?.reflectanceRgb ?? [0, 0, 0]);
-}
-
 /** Mean illuminance of the strip through the peak, openings left out. */
 function stripMeanLx(context: ReviewContext, face: Face, index: number, peak: Peak): number {
   const half = STRIP_WIDTH_M / 2;
@@ -123,13 +115,8 @@ function stripMeanLx(context: ReviewContext, face: Face, index: number, peak: Pe
 }
 
 function setBackWords(face: Face, light: ReviewLight): string {
-  const [s, t] = placeOn(face, light.fixture.at);
-  const foot = pointOn(face, s, t);
-  const awayM =
-    (light.fixture.at[0] - foot[0]) * face.normal[0] +
-    (light.fixture.at[1] - foot[1]) * face.normal[1] +
-    (light.fixture.at[2] - foot[2]) * face.normal[2];
-  return Math.abs(face.normal[1]) < 0.7 ? `${metres(awayM)} from the wall, ` : '';
+  const upright = Math.abs(face.normal[1]) < 0.7;
+  return upright ? `${metres(faceCoordinates(face, light.fixture.at).heightM)} from the wall, ` : '';
 }
 
 const heightWords = (face: Face, peak: Peak): string => (Math.abs(face.normal[1]) < 0.7 ? ` ${metres(peak.t)} up` : '');

@@ -1,11 +1,11 @@
-import type { RunRecord, Vec3 } from '../../scene/index.ts';
+import { faceCoordinates, type RunRecord, type Vec3 } from '../../scene/index.ts';
 import type { ReviewContext, ReviewLight } from '../context.ts';
 import { clippedShare } from '../kinds/clipped.ts';
 import { mustSeeOf } from '../kinds/eyes.ts';
 import { lightsAfterCurfew, paneLight, eveningMinutes } from '../kinds/windowLight.ts';
 import { waterGuardM } from '../limits.ts';
 import { metres } from '../measure.ts';
-import { placeOn, pointOn } from '../surfaces.ts';
+import { pointOn } from '../surfaces.ts';
 import type { Finding, FindingKind } from '../types.ts';
 import { add, dot, outlineDistance, sub } from '../vec.ts';
 import {
@@ -165,8 +165,7 @@ const darkSide: Propose = (finding, context) => {
   const index = context.faceIndex.get(`${second(finding)}/outer`);
   if (index === undefined) return [];
   const face = context.model.scene.faces[index]!;
-  const [atS] = placeOn(face, finding.at);
-  const fromLeft = atS < face.widthM / 2;
+  const fromLeft = faceCoordinates(face, finding.at).s < face.widthM / 2;
   const lamps = [...washLamps(context), ...context.lights.map((one) => one.lamp)];
   const distinct = lamps.filter((lamp, i) => lamps.findIndex((one) => one.id === lamp.id) === i).slice(0, 5);
   return distinct.map((lamp) => {
