@@ -46,7 +46,7 @@ function webglWorks(): boolean {
   }
 }
 
-function createRenderer(defaults: { canvas: HTMLCanvasElement | OffscreenCanvas }): WebGLRenderer {
+function createRenderer(defaults: { canvas?: unknown }): WebGLRenderer {
   return new WebGLRenderer({
     canvas: defaults.canvas as HTMLCanvasElement,
     antialias: false,

@@ -8,6 +8,8 @@ export interface NightPictureProps {
   camera: CameraPose;
   ev100: number;
   conditions: Conditions;
+  /** How bright the place is at night; suburb unless given. */
+  surroundings?: Surroundings;
   /** Lamps shown as openings: true size and luminance. Empty weights are dark. */
   lights: { fixture: FixtureRecord; lamp: LampRecord; weight: number }[];
   falseColour: 'off' | 'lux' | 'luminance';

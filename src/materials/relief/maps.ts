@@ -132,7 +132,7 @@ function responseOf(shape: Float32Array, horizonSine: Float32Array, n: number, r
     planes.forEach((plane, a) => {
       sum += respond(plane, shape, horizonSine.subarray(a * n * n, (a + 1) * n * n), n, a, sine, recipe.ratioLimit);
     });
-    if (recipe.loose) gain[e] = (planes.length * half * half) / sum;
+    if (recipe.loose) gain[e] = gainToOne(planes, sum / (planes.length * half * half));
     planes.forEach((plane, a) => quantise(plane, half, response, (e * 2 + (a >> 2)) * layer + (a & 3), gain[e]!));
   });
   return { response, gain };
@@ -168,6 +168,23 @@ function respond(
     }
   }
   return sum;
+}
+
+/** Factor that brings the mean of the planes to 1 although the largest values are cut at what a byte can hold. */
+function gainToOne(planes: readonly Float32Array[], mean: number): number {
+  let gain = 1 / mean;
+  for (let round = 0; round < 3; round++) {
+    let sum = 0;
+    let count = 0;
+    for (const plane of planes) {
+      for (let i = 0; i < plane.length; i += 7) {
+        sum += Math.min(RESPONSE_RANGE, plane[i]! * gain);
+        count++;
+      }
+    }
+    gain *= count / sum;
+  }
+  return gain;
 }
 
 /** Stores a plane as bytes; the rounding error is carried along each row, so that means survive eight bits. */

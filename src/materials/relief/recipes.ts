@@ -224,9 +224,9 @@ const laidBrick = (unit: Laying['unit'], columns: number, recessM: number, wobbl
     tiltAcross: 0.007,
     tiltAlong: 0.003,
     rough: [
-      [0.0005, 0.02],
-      [0.00032, 0.006],
-      [0.00014, 0.0026],
+      [0.0004, 0.022],
+      [0.00019, 0.006],
+      [0.00008, 0.0028],
     ],
     wobbleM,
   });
@@ -265,9 +265,9 @@ export const reliefRecipes: readonly ReliefRecipe[] = [
     ratioLimit: 4,
     shape: (n) =>
       roughFace(n, 0.5, [
-        [0.0006, 0.06, 0.06],
-        [0.00035, 0.014, 0.014],
-        [0.0002, 0.005, 0.005],
+        [0.00028, 0.07, 0.06],
+        [0.00016, 0.015, 0.012],
+        [0.00007, 0.005, 0.005],
       ]),
   },
   {
@@ -278,9 +278,9 @@ export const reliefRecipes: readonly ReliefRecipe[] = [
     ratioLimit: 4,
     shape: (n) =>
       roughFace(n, 0.8, [
-        [0.0014, 0.26, 0.2],
-        [0.0004, 0.03, 0.02],
-        [0.0003, 0.006, 0.006],
+        [0.0012, 0.26, 0.2],
+        [0.00022, 0.03, 0.02],
+        [0.00012, 0.006, 0.006],
       ]),
   },
   {

@@ -1,0 +1,71 @@
+import { describe, expect, it } from 'vitest';
+import { glareLevels } from '../../src/view/post/glarePyramid.ts';
+
+/** One-dimensional twin of the passes: shrink by means, Gaussian per level, grow by linear filtering, summed upward. */
+function spreadOf(octave: number, pixelRad: number): number {
+  const level = glareLevels(pixelRad)[octave]!;
+  const lowest = glareLevels(pixelRad)[0]!.power;
+  const n = 8192;
+  let variance = 0;
+  let weight = 0;
+  // Averaged over where the point falls in its level pixel.
+  for (const offset of [0.13, 0.38, 0.62, 0.87]) {
+    const at = n / 2 + Math.floor(offset * 2 ** level.power);
+    let line = new Float64Array(n);
+    line[at] = 1;
+    for (let p = 0; p < level.power; p++)
+      line = Float64Array.from({ length: line.length / 2 }, (_, i) => (line[2 * i]! + line[2 * i + 1]!) / 2);
+    line = blurred(line, level.sigmaPx);
+    for (let p = level.power; p > lowest; p--) line = grown(line);
+    for (let p = lowest; p > 0; p--) line = grown(line);
+    const total = line.reduce((a, b) => a + b, 0);
+    line.forEach((v, i) => {
+      variance += (v * (i - at) ** 2) / total;
+    });
+    weight += 1;
+  }
+  return Math.sqrt(variance / weight);
+}
+
+function blurred(line: Float64Array, sigma: number): Float64Array<ArrayBuffer> {
+  const reach = Math.min(12, Math.ceil(3 * sigma));
+  return Float64Array.from({ length: line.length }, (_, i) => {
+    let sum = 0;
+    let weights = 0;
+    for (let k = -reach; k <= reach; k++) {
+      const w = Math.exp((-0.5 * k * k) / sigma ** 2);
+      weights += w;
+      sum += w * (line[i + k] ?? 0);
+    }
+    return sum / weights;
+  });
+}
+
+function grown(line: Float64Array): Float64Array<ArrayBuffer> {
+  return Float64Array.from({ length: line.length * 2 }, (_, i) => {
+    const x = (i + 0.5) / 2 - 0.5;
+    const k = Math.floor(x);
+    return (line[k] ?? 0) * (1 - x + k) + (line[k + 1] ?? 0) * (x - k);
+  });
+}
+
+describe('glare pyramid', () => {
+  // σ_k = 0.08°·2^k of the CIE general disability glare equation as octave Gaussians.
+  it.each([
+    [55, 1440, 0],
+    [55, 1440, 2],
+    [55, 1440, 4],
+    [25, 1440, 1],
+    [80, 2880, 3],
+  ])('field %i°, %i px, octave %i: spread in pixels follows degrees', (fieldDeg, widthPx, octave) => {
+    const pixelRad = (2 * Math.tan((fieldDeg * Math.PI) / 360)) / widthPx;
+    const wantedPx = Math.tan((0.08 * 2 ** octave * Math.PI) / 180) / pixelRad;
+    expect(Math.abs(spreadOf(octave, pixelRad) / wantedPx - 1)).toBeLessThan(0.06);
+  });
+
+  it('halves its widths in pixels when the field doubles', () => {
+    const narrow = glareLevels(0.0005)[3]!;
+    const wide = glareLevels(0.001)[3]!;
+    expect(narrow.sigmaPx * 2 ** narrow.power).toBeGreaterThan(1.7 * wide.sigmaPx * 2 ** wide.power);
+  });
+});
