@@ -200,6 +200,10 @@ describe('planting', () => {
     expect(part).toBeGreaterThanOrEqual(0);
     expect(model.occluders.part.some((p, i) => p === part && model.occluders.face[i] === -1)).toBe(true);
     expect(model.boundsMax[1]).toBeGreaterThan(model.plants[0]!.centre[1]);
+    /* A scene handed over to another thread leaves the next one whole. */
+    const cards = model.plants[0]!.cards.length;
+    structuredClone(model, { transfer: [model.plants[0]!.cards.buffer, limbs[0]!.ringsM.buffer] as ArrayBuffer[] });
+    expect(buildScene(brickHouse()).plants[0]!.cards).toHaveLength(cards);
   });
 
   it('a textbook crown is an ellipsoid and no plant', () => {

@@ -34,10 +34,11 @@ export function buildPlanting(
       ellipsoids.push({ id, centre, radiiM, leafAreaDensityM2M3, clumping });
     } else if (growPlants) {
       const { model, limbs, barkMaterialId } = grow(record);
-      plants.push(model);
+      /* Copies: a scene's arrays may be handed over to another thread for good. */
+      plants.push({ ...model, clumps: model.clumps.slice(), cards: model.cards.slice(), cardLook: model.cardLook.slice() });
       const material = limbs.length > 0 ? b.material(barkMaterialId) : -1;
       for (const limb of limbs) {
-        const strand = { ...limb, material };
+        const strand = { ...limb, material, ringsM: limb.ringsM.slice(), radiiM: limb.radiiM.slice() };
         b.strands.push(strand);
         if (strand.occludes) addStrandOccluders(b, strand, LEAST_SHADOW_RADIUS_M);
       }
