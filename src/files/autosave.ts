@@ -81,7 +81,6 @@ export function createAutosave(options: {
     const savedAtMs = timers.nowMs();
     try {
       await store.writeProperty({ key, ...snapshot(), savedAtMs });
-      await store.writeSetting(LAST_PROPERTY, key);
       if (firstChangeMs !== undefined) return;
       tell(store.lasting ? { kind: 'saved', atMs: savedAtMs } : { kind: 'private', sentence: PRIVATE_SENTENCE, atMs: savedAtMs });
     } catch (error) {
@@ -120,6 +119,3 @@ export function createAutosave(options: {
     dispose: flush,
   };
 }
-
-/** Setting that names the property last worked on. */
-export const LAST_PROPERTY = 'lastProperty';

@@ -1,6 +1,6 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
 import { createMemoryStore } from './memoryStore.ts';
-import type { KeptVersion, PropertyStore, SavedProperty } from './store.ts';
+import { type KeptVersion, LAST_PROPERTY, type PropertyStore, type SavedProperty } from './store.ts';
 
 interface Schema extends DBSchema {
   properties: { key: string; value: SavedProperty };
@@ -31,7 +31,16 @@ function createBrowserStore(database: IDBPDatabase<Schema>): PropertyStore {
   return {
     lasting: true,
     async writeProperty(saved) {
-      await database.put('properties', saved);
+      // Commit at once, without waiting for a turn of the event loop: a page that is being left has none to give.
+      const transaction = database.transaction(['properties', 'settings'], 'readwrite');
+      const written = [
+        transaction.objectStore('properties').put(saved),
+        transaction.objectStore('settings').put(saved.key, LAST_PROPERTY),
+      ];
+      transaction.commit();
+      // The transaction knows why it failed (no room); its requests only know that it was aborted.
+      const [end] = await Promise.allSettled([transaction.done, ...written]);
+      if (end.status === 'rejected') throw end.reason;
     },
     readProperty: (key) => database.get('properties', key),
     listProperties: async () => (await database.getAll('properties')).sort((a, b) => b.savedAtMs - a.savedAtMs),

@@ -1,6 +1,5 @@
 import { parseProperty, type ParseResult } from '../scene/index.ts';
-import { LAST_PROPERTY } from './autosave.ts';
-import { type KeptVersion, type PropertyStore, type SavedProperty, savedView, type SavedView } from './store.ts';
+import { type KeptVersion, LAST_PROPERTY, type PropertyStore, type SavedProperty, savedView, type SavedView } from './store.ts';
 
 /** The property last worked on, read through every check of a file. */
 export interface Restored {

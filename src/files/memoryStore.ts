@@ -1,4 +1,4 @@
-import type { KeptVersion, PropertyStore, SavedProperty } from './store.ts';
+import { type KeptVersion, LAST_PROPERTY, type PropertyStore, type SavedProperty } from './store.ts';
 
 /** Store in memory: for tests, and for browsers that keep nothing. `capacityCharacters` makes it run full. */
 export function createMemoryStore(options: { lasting?: boolean; capacityCharacters?: number } = {}): PropertyStore {
@@ -20,6 +20,7 @@ export function createMemoryStore(options: { lasting?: boolean; capacityCharacte
     async writeProperty(saved) {
       makeRoom(saved.text, properties.get(saved.key)?.text);
       properties.set(saved.key, structuredClone(saved));
+      settings.set(LAST_PROPERTY, saved.key);
     },
     readProperty: async (key) => structuredClone(properties.get(key)),
     listProperties: async () => [...properties.values()].sort((a, b) => b.savedAtMs - a.savedAtMs),

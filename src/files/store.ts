@@ -42,10 +42,14 @@ export interface KeptVersion {
   keptAtMs: number;
 }
 
+/** Setting that names the property last worked on. */
+export const LAST_PROPERTY = 'lastProperty';
+
 /** Storage behind autosave and kept versions; IndexedDB in the browser, memory in tests and where there is none. */
 export interface PropertyStore {
   /** False: what is written here is gone when the page closes. */
   readonly lasting: boolean;
+  /** Also remembers it as the property last worked on (`LAST_PROPERTY`), in the same act. */
   writeProperty(saved: SavedProperty): Promise<void>;
   readProperty(key: string): Promise<SavedProperty | undefined>;
   /** Newest first. */

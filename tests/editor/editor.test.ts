@@ -19,6 +19,16 @@ describe('undo and redo', () => {
     expect(editor.store.getState().document.name).toBe('Other');
   });
 
+  it('forgets what was undone once something else is done', () => {
+    const { editor } = open();
+    editor.edit('first', (d) => ({ ...d, name: 'first' }));
+    editor.undo();
+    editor.edit('second', (d) => ({ ...d, name: 'second' }));
+    expect(editor.store.getState().redoLabel).toBeUndefined();
+    editor.redo();
+    expect(editor.store.getState().document.name).toBe('second');
+  });
+
   it('keeps no step for an edit that changes nothing', () => {
     const { editor } = open();
     editor.edit('nothing', (d) => structuredClone(d));

@@ -161,7 +161,6 @@ describe('what storage gives back', () => {
     const store = createMemoryStore();
     const text = serialiseProperty(createEmptyProperty('x')).replace('"version": 2', '"version": 77');
     await store.writeProperty({ key: 'k', name: 'x', text, view: { list: 'nowhere' } as never, savedAtMs: 1 });
-    await store.writeSetting('lastProperty', 'k');
     const last = await restoreLast(store);
     expect(last?.result).toMatchObject({ ok: false, kind: 'newer' });
     expect(last).toMatchObject({ text, view: {} });

@@ -22,6 +22,11 @@ it('SplitBeamAngle keeps the full angle and states spill and power factor', () =
   ]);
 });
 
+it('runs nothing on a file of the current version', () => {
+  const file = { version: CURRENT_VERSION, catalogue: { lamps: [] } };
+  expect(migrateFile(file, CURRENT_VERSION)).toEqual({ file, applied: [] });
+});
+
 it('names the field a version 1 lamp lacks', () => {
   const file = JSON.parse(textOf('version-1.property.json')) as { catalogue: { lamps: { beamDeg?: number }[] } };
   delete file.catalogue.lamps[0]!.beamDeg;

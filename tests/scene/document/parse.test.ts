@@ -90,6 +90,13 @@ describe('files that are taken', () => {
     if (!result.ok) throw new Error('refused');
     const turned = Object.fromEntries(Object.entries(result.document).reverse()) as typeof result.document;
     expect(serialiseProperty(turned)).toBe(serialiseProperty(result.document));
+    expect(Object.keys(JSON.parse(serialiseProperty(turned)) as Json).slice(0, 5)).toEqual([
+      'format',
+      'version',
+      'name',
+      'site',
+      'buildings',
+    ]);
   });
 
   it('takes a byte order mark, and text that looks like markup stays text', () => {
