@@ -25,7 +25,7 @@ const MAX_CLUMPS = 520;
 /**
  * Grows a tree, shrub or hedge from its record: limbs as strands, leaves as clumps of cards. Deterministic in the record.
  *
- * Leaf area of a medium tree crown of volume V is 1.4·V·(60/V)^¼ m² (LAD 1.4 m²/m³ at 60 m³, less in larger crowns),
+ * Leaf area of a medium tree crown of volume V is 1.5·V·(60/V)^¼ m² (LAD 1.5 m²/m³ at 60 m³, less in larger crowns),
  * of a medium shrub or hedge 3.5 to 4 m²/m³: within the ranges given for shrubs (2 to 5) and street trees (1 to 2).
  *
  * @throws {RangeError} the crown base is not below the top.
@@ -61,7 +61,7 @@ function growByHabit(record: PlantRecord, dice: Dice): Local {
 function growTree(record: PlantRecord, habit: TreeHabit, dice: Dice): Local {
   const depthM = record.heightM - record.crownBaseM;
   const volumeM3 = profileVolumeM3(habit, record.spreadM, depthM);
-  const areaM2 = 1.4 * volumeM3 * (60 / volumeM3) ** 0.25;
+  const areaM2 = 1.5 * volumeM3 * (60 / volumeM3) ** 0.25;
   let sideM = Math.min(0.32, Math.max(0.09, 0.25 * (volumeM3 / 60) ** 0.22));
   let count = Math.round(areaM2 / (CARDS_PER_CLUMP * LEAF_SHARE * sideM * sideM));
   if (count > MAX_CLUMPS) {
@@ -79,7 +79,7 @@ function growTree(record: PlantRecord, habit: TreeHabit, dice: Dice): Local {
     outward: (p) => unit([p[0] - middle[0], p[1] - middle[1], p[2] - middle[2]]),
     outwardWeight: 0.35,
     scatter: 0.6,
-    shell: [0.35, 0.95],
+    shell: [0.1, 0.75],
   };
   const model = dressClumps(record, toClumps(crown.points, clumpRadiusM), style, crown.volumeM3, dice);
   return { model, limbs: wood(record, skeleton, 0.006, 0.55) };
@@ -108,7 +108,7 @@ function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge' 
     outward: bush.outward,
     outwardWeight: clipped ? 1.6 : 0.9,
     scatter: clipped ? 0.5 : 0.7,
-    shell: clipped ? [0.2, 0.8] : [0.3, 1],
+    shell: clipped ? [0, 0.7] : [0.05, 0.8],
   };
   const model = dressClumps(record, toClumps(bush.points, radiusM), style, bush.volumeM3, dice);
   return { model, limbs: bushWood(record, habit, bush, dice) };
