@@ -1,6 +1,9 @@
 import type { LightModel } from '../../src/lights/index.ts';
 import { solvePower } from '../../src/power/index.ts';
-import type { ReviewInput } from '../../src/review/index.ts';
+import { createContext } from '../../src/review/context.ts';
+import type { Finding, FindingKind, ReviewInput } from '../../src/review/index.ts';
+import { KINDS } from '../../src/review/kinds/index.ts';
+import { judgeAll, setNight } from '../../src/review/review.ts';
 import { type PropertyDocument, propertyRecord, type Vec3 } from '../../src/scene/index.ts';
 
 export interface TestLamp {
@@ -107,4 +110,12 @@ export function input(document: PropertyDocument, model: LightModel = noLight): 
     power: solvePower(document, 's'),
     powerAt175: solvePower(document, 's', { drawFactor: 1.75 }),
   };
+}
+
+/** Findings of one kind alone: the same measures the review calls, without the others. */
+export function findKind(given: ReviewInput, kind: FindingKind): Finding[] {
+  const context = createContext(given);
+  const entry = KINDS.find((one) => one.kind === kind)!;
+  setNight(context, entry.night);
+  return judgeAll(entry.measure(context), context);
 }

@@ -1,12 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { createLightModel, type LightModel } from '../../src/lights/index.ts';
-import { createContext } from '../../src/review/context.ts';
 import type { Finding, FindingKind } from '../../src/review/index.ts';
-import { KINDS } from '../../src/review/kinds/index.ts';
-import { judgeAll, setNight } from '../../src/review/review.ts';
 import { buildScene, type PropertyDocument, type SceneModel, type Vec2, type Vec3 } from '../../src/scene/index.ts';
 import { centreCd } from './formulas.ts';
-import { input, light, property } from './helpers.ts';
+import { findKind, input, light, property } from './helpers.ts';
 import { referenceModel } from './referenceModel.ts';
 
 const models = [
@@ -15,13 +12,8 @@ const models = [
 ];
 
 describe.each(models)('light findings on $name', ({ create }) => {
-  /** Findings of one kind alone: the same measures the review calls, without the others. */
-  const find = (document: PropertyDocument, kind: FindingKind): Finding[] => {
-    const context = createContext(input(document, create(buildScene(document))));
-    const entry = KINDS.find((one) => one.kind === kind)!;
-    setNight(context, entry.night);
-    return judgeAll(entry.measure(context), context);
-  };
+  const find = (document: PropertyDocument, kind: FindingKind): Finding[] =>
+    findKind(input(document, create(buildScene(document))), kind);
 
   const wall = (id: string, from: Vec2, to: Vec2, heightM = 6.5, reflectance = 0.35) => ({
     kind: 'wall',
