@@ -13,6 +13,8 @@ export interface Emitter {
   beam: Beam;
   /** Half angle to half of the peak, radians: how fine the beam's own structure is. */
   halfAngleRad: number;
+  /** Everything of the records it was made from. */
+  recordKey: string;
   /** Same key = same visibility. */
   placeKey: string;
   /** Same key as well = same layer. */
@@ -25,10 +27,15 @@ const SUNK_M = 0.03;
 /** Compiled beams by lamp, lens and shield. */
 export type BeamCache = Map<string, Beam>;
 
-/** @throws {RangeError} the aim equals the place. */
-export function createEmitter(source: Source, caster: Caster, beams: BeamCache): Emitter {
+/**
+ * Makes the emitter of a source, or gives back `before` when the records say the same.
+ * @throws {RangeError} the aim equals the place.
+ */
+export function createEmitter(source: Source, caster: Caster, beams: BeamCache, before?: Emitter): Emitter {
   const { fixture, lamp } = source;
   const beamKey = JSON.stringify([lamp.distribution, fixture.lens, fixture.shield]);
+  const recordKey = JSON.stringify([fixture.at, fixture.aim, fixture.rollDeg, lamp.lensRadiusM]) + beamKey;
+  if (before?.recordKey === recordKey) return before;
   let beam = beams.get(beamKey);
   if (!beam) {
     beam = compileBeam(lamp.distribution, fixture.lens, fixture.shield);
@@ -45,6 +52,7 @@ export function createEmitter(source: Source, caster: Caster, beams: BeamCache):
     frame,
     beam,
     halfAngleRad: halfAngle(beam),
+    recordKey,
     placeKey,
     aimKey: `${placeKey}|${frame.join()}|${beamKey}`,
   };

@@ -157,9 +157,9 @@ export function adoptSources(state: SolverState, sources: readonly Source[], con
   const named = new Set(sources.map((s) => s.id));
   for (const lit of state.lits.values()) if (!named.has(lit.source.id)) lit.leaving = true;
   for (const source of sources) {
-    const emitter = createEmitter(source, state.caster, state.beams);
-    const colour = cctToLinearRgb(Math.min(15000, source.lamp.cctK));
     const lit = state.lits.get(source.id);
+    const emitter = createEmitter(source, state.caster, state.beams, lit?.emitter);
+    const colour = cctToLinearRgb(Math.min(15000, source.lamp.cctK));
     if (lit) Object.assign(lit, { source, emitter, colour, leaving: false });
     else state.lits.set(source.id, newLit(source, emitter, colour));
   }
