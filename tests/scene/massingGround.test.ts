@@ -84,6 +84,17 @@ describe('ground', () => {
     expect([1, 3, 12].map((x) => sceneGroundHeightAt(scene, x, 4))).toEqual([0, 0.5, -0.4].map((y) => expect.closeTo(y, 9)));
   });
 
+  it('a slope beside level ground ends in a wedge of ½ · 10 · .5 m²', () => {
+    const scene = groundOf([
+      { id: 'flat', outline: rect(0, 0, 4, 10), material: 'lawn' },
+      { id: 'ramp', outline: rect(4, 0, 8, 10), slopeZ: 0.05, material: 'paving' },
+    ]);
+    const wedge = scene.faces.filter((f) => f.kind === 'kerb');
+    expect(wedge).toHaveLength(1);
+    expect(faceAreaM2(wedge[0]!)).toBeCloseTo(2.5, 9);
+    expect(wedge[0]!.normal[0]).toBeCloseTo(-1, 12);
+  });
+
   it('a basin is cut out of the ground', () => {
     const scene = groundOf([{ id: 'g', outline: rect(0, 0, 20, 12), material: 'paving' }], {
       water: [{ id: 'pool', name: 'Pool', kind: 'pool', outline: rect(5, 4, 15, 8), levelM: -0.1 }],

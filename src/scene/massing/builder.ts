@@ -1,9 +1,9 @@
 import { findMaterial } from '../../materials/index.ts';
 import type { MaterialRef, Vec2, Vec3 } from '../records/index.ts';
 import { facePoint, normaliseLoops, triangulateFace } from './face.ts';
-import { boxSolid, prismSolid, type Solid } from './solid.ts';
+import { boxSolid, prismSolid, ringNormal, type Solid } from './solid.ts';
 import type { Face, FaceKind, Pane, SceneMaterial, Strand } from './types.ts';
-import { cross, dot, rectLoop, sub, unit } from './vec.ts';
+import { cross, dot, length, rectLoop, sub, unit } from './vec.ts';
 
 /** Finest grid a face of each kind may ask for, metres. */
 const FINEST_M: Record<FaceKind, number> = {
@@ -118,17 +118,22 @@ export class SceneBuilder {
     return face;
   }
 
-  /** Face with corners in world space, counter-clockwise seen from its lit side; `u` runs along the first edge. */
-  polygonFace(input: Omit<FaceInput, 'origin' | 'u' | 'v' | 'loops' | 'size'>, corners: Vec3[]): Face {
+  /**
+   * Flat face with corners in world space, counter-clockwise seen from its lit side; `u` runs along the first edge. Doubled
+   * corners are dropped; a ring without area gives no face.
+   */
+  polygonFace(input: Omit<FaceInput, 'origin' | 'u' | 'v' | 'loops' | 'size'>, ring: Vec3[]): void {
+    const corners = ring.filter((p, i) => length(sub(p, ring[(i + 1) % ring.length]!)) > 1e-9);
+    if (corners.length < 3) return;
     const origin = corners[0]!;
+    const normal = ringNormal(corners);
     const u = unit(sub(corners[1]!, origin));
-    const normal = unit(cross(u, sub(corners[corners.length - 1]!, origin)));
     const v = cross(normal, u);
     const loop = corners.map((p): Vec2 => {
       const q = sub(p, origin);
       return [dot(q, u), dot(q, v)];
     });
-    return this.face({ ...input, origin, u, v, loops: [loop] });
+    if (length(normal) > 0) this.face({ ...input, origin, u, v, loops: [loop] });
   }
 
   private triangulate(face: Face, index: number): void {

@@ -1,5 +1,5 @@
 import type { PartOf, Vec3 } from '../records/index.ts';
-import type { FaceInput, SceneBuilder } from './builder.ts';
+import type { SceneBuilder } from './builder.ts';
 import type { House } from './joints.ts';
 import { pointInLoops } from './polygon.ts';
 import { prismSolid } from './solid.ts';
@@ -87,16 +87,6 @@ function face(part: RoofPart, side: string, kind: 'roof' | 'soffit' | 'fascia' |
   return { id: `${part.id}/${side}`, partId: part.id, name: `${part.name || part.id}, ${side}`, kind, material };
 }
 
-function addRing(b: SceneBuilder, input: Omit<FaceInput, 'origin' | 'u' | 'v' | 'loops' | 'size'>, ring: Vec3[]): void {
-  b.polygonFace(
-    input,
-    ring.filter((p, i) => {
-      const q = ring[(i + 1) % ring.length]!;
-      return Math.hypot(p[0] - q[0], p[1] - q[1], p[2] - q[2]) > 1e-9;
-    }),
-  );
-}
-
 /** Four slopes of one pitch; slopes 1 and 3 are the long ones. */
 function buildHip(b: SceneBuilder, r: RoofShape): void {
   const { part, edgeX: X, edgeZ: Z, depthM, at, topAt } = r;
@@ -115,15 +105,20 @@ function buildHip(b: SceneBuilder, r: RoofShape): void {
   corners.forEach(([x0, z0], i) => {
     const j = (i + 1) % 4;
     const [x1, z1] = corners[j]!;
-    addRing(b, face(part, `slope-${i + 1}`, 'roof'), [at(x0, z0, edge), at(x1, z1, edge), peak(x1, top), peak(x0, top)]);
+    b.polygonFace(face(part, `slope-${i + 1}`, 'roof'), [at(x0, z0, edge), at(x1, z1, edge), peak(x1, top), peak(x0, top)]);
     if (depthM === 0) return;
     const low = edge - depthM;
-    addRing(b, face(part, `fascia-${i + 1}`, 'fascia'), [at(x0, z0, low), at(x1, z1, low), at(x1, z1, edge), at(x0, z0, edge)]);
+    b.polygonFace(face(part, `fascia-${i + 1}`, 'fascia'), [
+      at(x0, z0, low),
+      at(x1, z1, low),
+      at(x1, z1, edge),
+      at(x0, z0, edge),
+    ]);
     const to = r.onHouse
       ? [at(...inner[i]!, part.eavesM), at(...inner[j]!, part.eavesM)]
       : [peak(x0, top - depthM), peak(x1, top - depthM)];
     if (!r.onHouse || part.overhangM > 0)
-      addRing(b, face(part, `soffit-${i + 1}`, 'soffit'), [at(x1, z1, low), at(x0, z0, low), ...to]);
+      b.polygonFace(face(part, `soffit-${i + 1}`, 'soffit'), [at(x1, z1, low), at(x0, z0, low), ...to]);
   });
 }
 
@@ -133,17 +128,17 @@ function buildGable(b: SceneBuilder, r: RoofShape): void {
   for (const [i, side] of [1, -1].entries()) {
     const p = (x: number, z: number, drop = 0) => at(side * x, side * z, topAt(z) - drop);
     const k = i + 1;
-    addRing(b, face(part, `slope-${k}`, 'roof'), [p(-X, Z), p(X, Z), p(X, 0), p(-X, 0)]);
+    b.polygonFace(face(part, `slope-${k}`, 'roof'), [p(-X, Z), p(X, Z), p(X, 0), p(-X, 0)]);
     const under = (x: number, z: number) => p(x, z, depthM);
-    addRing(b, face(part, `gable-${k}`, 'gable'), [under(r.wallX, r.wallZ), under(r.wallX, -r.wallZ), under(r.wallX, 0)]);
+    b.polygonFace(face(part, `gable-${k}`, 'gable'), [under(r.wallX, r.wallZ), under(r.wallX, -r.wallZ), under(r.wallX, 0)]);
     if (depthM === 0) continue;
-    addRing(b, face(part, `fascia-${k}`, 'fascia'), [under(-X, Z), under(X, Z), p(X, Z), p(-X, Z)]);
-    addRing(b, face(part, `verge-${2 * k - 1}`, 'fascia'), [under(X, Z), under(X, 0), p(X, 0), p(X, Z)]);
-    addRing(b, face(part, `verge-${2 * k}`, 'fascia'), [under(X, 0), under(X, -Z), p(X, -Z), p(X, 0)]);
-    if (!r.onHouse) addRing(b, face(part, `soffit-${k}`, 'soffit'), [under(X, Z), under(-X, Z), under(-X, 0), under(X, 0)]);
+    b.polygonFace(face(part, `fascia-${k}`, 'fascia'), [under(-X, Z), under(X, Z), p(X, Z), p(-X, Z)]);
+    b.polygonFace(face(part, `verge-${2 * k - 1}`, 'fascia'), [under(X, Z), under(X, 0), p(X, 0), p(X, Z)]);
+    b.polygonFace(face(part, `verge-${2 * k}`, 'fascia'), [under(X, 0), under(X, -Z), p(X, -Z), p(X, 0)]);
+    if (!r.onHouse) b.polygonFace(face(part, `soffit-${k}`, 'soffit'), [under(X, Z), under(-X, Z), under(-X, 0), under(X, 0)]);
     else if (part.overhangM > 0) {
       const { wallX: x, wallZ: z } = r;
-      addRing(b, face(part, `soffit-${k}`, 'soffit'), [
+      b.polygonFace(face(part, `soffit-${k}`, 'soffit'), [
         under(X, Z),
         under(-X, Z),
         under(-X, 0),
@@ -184,10 +179,10 @@ function buildFlat(b: SceneBuilder, part: RoofPart, onHouse: boolean): void {
   const ring = (hx: number, hz: number, y: number) => [at(-hx, hz, y), at(hx, hz, y), at(hx, -hz, y), at(-hx, -hz, y)];
   const upper = ring(X, Z, top);
   const lower = ring(X, Z, part.eavesM);
-  addRing(b, face(part, 'top', 'roof'), upper);
+  b.polygonFace(face(part, 'top', 'roof'), upper);
   for (let i = 0; i < 4; i++) {
     const j = (i + 1) % 4;
-    addRing(b, face(part, `fascia-${i + 1}`, 'fascia'), [lower[i]!, lower[j]!, upper[j]!, upper[i]!]);
+    b.polygonFace(face(part, `fascia-${i + 1}`, 'fascia'), [lower[i]!, lower[j]!, upper[j]!, upper[i]!]);
   }
   if (onHouse) b.occluderRing(part.id, ring(x, z, part.eavesM));
   const rect = (hx: number, hz: number): [number, number][] => [

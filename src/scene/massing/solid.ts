@@ -67,8 +67,8 @@ export function solidOf(partId: string, corners: Vec3[], edges: [number, number]
   return { partId, corners, edges, planes, min, max, hides: 'all', isBlock: true };
 }
 
-/** Newell's normal: right for any flat ring, also with doubled corners. */
-function ringNormal(ring: Vec3[]): Vec3 {
+/** Unit normal of a flat ring, Σ (pᵢ − p₀) × (pᵢ₊₁ − p₀): right for concave rings and doubled corners too; 0 without area. */
+export function ringNormal(ring: Vec3[]): Vec3 {
   let sum: Vec3 = [0, 0, 0];
   const first = ring[0]!;
   for (let i = 1; i + 1 < ring.length; i++) {
