@@ -6,7 +6,9 @@ import './styles/controls.css';
 import './styles/picture.css';
 import './styles/margin.css';
 import { Opening } from './Opening.tsx';
+import { PictureOnly } from './PictureOnly.tsx';
 
 const root = document.getElementById('root');
 if (!root) throw new Error('index.html has no element with id root');
-createRoot(root).render(<Opening />);
+const query = new URLSearchParams(window.location.search);
+createRoot(root).render(query.get('picture') === 'only' ? <PictureOnly query={query} /> : <Opening />);

@@ -59,7 +59,7 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
       setShown(request, now);
       if (!(await solve(request, now))) return;
       post({ type: 'settled', revision: request.revision, stats: now.model.stats });
-      await judge(request, now);
+      if (request.judge !== false) await judge(request, now);
     } catch (error) {
       post({ type: 'failed', revision: request.revision, message: (error as Error).message, during: 'the light solve' });
     }

@@ -11,6 +11,8 @@ export interface ShowRequest {
   /** Off for "before": the scheme's own lamps at zero weight. */
   after: boolean;
   conditions: Conditions;
+  /** False: light only, no findings (a picture for the command line). */
+  judge?: boolean;
 }
 
 /** Samples of some atlas slots as half floats, RGBA a sample (32×32 a slot), ready for texture upload. */

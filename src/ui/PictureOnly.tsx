@@ -1,0 +1,93 @@
+import { useEffect, useMemo, useState } from 'react';
+import { cameraOf } from '../editor/index.ts';
+import type { Conditions } from '../lights/index.ts';
+import { resolveSources } from '../lights/index.ts';
+import type { PropertyDocument, ViewpointRecord } from '../scene/index.ts';
+import { parseProperty } from '../scene/index.ts';
+import { NightPicture } from '../view/index.ts';
+import { createLightClient, type LightClient } from '../worker/index.ts';
+
+interface Asked {
+  document: PropertyDocument;
+  schemeId: string;
+  view: ViewpointRecord;
+  after: boolean;
+  ev100: number;
+  conditions: Conditions;
+}
+
+/**
+ * The picture alone, filling the window: `?picture=only&file=…&scheme=…&view=…&sun=…&ev=…&before=1`. The command line draws
+ * its pictures through this page. `html[data-settled]` is set once the settled light has been drawn and averaged.
+ */
+export function PictureOnly({ query }: { query: URLSearchParams }) {
+  const [asked, setAsked] = useState<Asked>();
+  const [trouble, setTrouble] = useState<string>();
+  useEffect(() => {
+    readAsked(query).then(setAsked, (error: unknown) => setTrouble(error instanceof Error ? error.message : String(error)));
+  }, [query]);
+  if (trouble) return <p className="opening">{trouble}</p>;
+  return asked ? <Drawing asked={asked} /> : null;
+}
+
+async function readAsked(query: URLSearchParams): Promise<Asked> {
+  const response = await fetch(query.get('file') ?? '');
+  const parsed = parseProperty(await response.text());
+  if (!parsed.ok) throw new Error(`${parsed.errors[0]?.path}: ${parsed.errors[0]?.reason}`);
+  const { document } = parsed;
+  const view = document.viewpoints.find((v) => v.id === query.get('view')) ?? document.viewpoints[0];
+  if (!view) throw new Error('this property has no viewpoints');
+  const number = (name: string, otherwise: number) => {
+    const value = Number(query.get(name) ?? otherwise);
+    return Number.isFinite(value) ? value : otherwise;
+  };
+  return {
+    document,
+    schemeId: query.get('scheme') ?? document.schemes[0]?.id ?? '',
+    view,
+    after: !query.has('before'),
+    ev100: number('ev', document.site.ev100),
+    conditions: { sunAltitudeDeg: number('sun', -6), sunAzimuthDeg: 270, moon: 'none', cloud: 'clear', leaves: 'on' },
+  };
+}
+
+function Drawing({ asked }: { asked: Asked }) {
+  const [client] = useState<LightClient>(() => createLightClient());
+  useEffect(() => {
+    const { document, schemeId, after, conditions } = asked;
+    const stop = client.onEvent((event) => {
+      if (event.type === 'settled') void markWhenRefined();
+    });
+    client.show({ revision: 1, document, schemeId, after, conditions, judge: false });
+    return () => {
+      stop();
+      client.close();
+    };
+  }, [asked, client]);
+  const lights = useMemo(() => resolveSources(asked.document, asked.schemeId, { after: asked.after, dirt: 'asShown' }), [asked]);
+  return (
+    <div className="picture-only">
+      <NightPicture
+        client={client}
+        camera={cameraOf(asked.view)}
+        ev100={asked.ev100}
+        conditions={asked.conditions}
+        surroundings={asked.document.site.surroundings}
+        lights={lights}
+        falseColour="off"
+        markClipped={false}
+      />
+    </div>
+  );
+}
+
+/** Waits, frame by frame, until the picture of the settled light is the averaged one and late textures have arrived. */
+async function markWhenRefined(): Promise<void> {
+  let still = 0;
+  while (still < 20) {
+    await new Promise(requestAnimationFrame);
+    const stage = document.querySelector<HTMLElement>('[data-picture]')?.dataset.stage;
+    still = stage === 'refined' ? still + 1 : 0;
+  }
+  document.documentElement.dataset.settled = '1';
+}
