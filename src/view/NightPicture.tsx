@@ -133,15 +133,17 @@ function useStage(gl: WebGLRenderer, invalidate: () => void) {
       },
       stop: (): void => clearTimeout(timer),
     };
-    return { stage: new Stage(gl, request.draw), request };
+    const ending: { timer: ReturnType<typeof setTimeout> | undefined } = { timer: undefined };
+    return { stage: new Stage(gl, request.draw), request, ending };
   });
-  useEffect(
-    () => () => {
+  useEffect(() => {
+    // Effects may run twice in development; only an end that lasts frees the stage.
+    clearTimeout(parts.ending.timer);
+    return () => {
       parts.request.stop();
-      parts.stage.dispose();
-    },
-    [parts],
-  );
+      parts.ending.timer = setTimeout(() => parts.stage.dispose(), 0);
+    };
+  }, [parts]);
   return { ...parts, work };
 }
 

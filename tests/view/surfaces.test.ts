@@ -1,10 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import type { TileRef } from '../../src/lights/index.ts';
 import type { SurfaceClass } from '../../src/materials/index.ts';
-import type { Face } from '../../src/scene/index.ts';
+import type { Face, SceneModel } from '../../src/scene/index.ts';
 import * as post from '../../src/view/post/shaders.ts';
 import { areaOf, cutByMaterial, cutByTiles } from '../../src/view/surfaces/cut.ts';
+import { LookTable } from '../../src/view/surfaces/looks.ts';
 import { surfaceFragment, surfaceVertex } from '../../src/view/surfaces/shader.ts';
+
+import { TileMeshes, VERTEX_NUMBERS } from '../../src/view/surfaces/tileMeshes.ts';
 
 function ground(): Face {
   return {
@@ -132,5 +135,59 @@ describe('programs', () => {
     const masonry = surfaceFragment('masonry');
     expect(masonry).toContain('direct *= ratio');
     expect(masonry).not.toContain('indirect *= ratio');
+  });
+});
+
+describe('faces without samples of their own', () => {
+  it('read the nearest place of the neighbour that lends its light', () => {
+    const wall: Face = {
+      ...ground(),
+      id: 'w/outer',
+      kind: 'wall',
+      v: [0, 1, 0],
+      normal: [0, 0, 1],
+      loops: [
+        [
+          [0, 0],
+          [10, 0],
+          [10, 8],
+          [0, 8],
+        ],
+      ],
+      patches: [],
+    };
+    // Underside of a course 3 cm deep, 1 m up, standing off the wall.
+    const underside: Face = {
+      ...wall,
+      id: 'c/under',
+      kind: 'course',
+      origin: [2, 1, 0.03],
+      v: [0, 0, -1],
+      normal: [0, 1, 0],
+      widthM: 4,
+      heightM: 0.03,
+      loops: [
+        [
+          [0, 0],
+          [4, 0],
+          [4, 0.03],
+          [0, 0.03],
+        ],
+      ],
+      sampled: false,
+      neighbourId: 'w/outer',
+    };
+    const scene = {
+      faces: [wall, underside],
+      materials: [{ id: 'limestone', reflectanceRgb: [0.5, 0.5, 0.5], ref: 'limestone' }],
+    } as unknown as SceneModel;
+    const tile: TileRef = { id: 'w/outer#0/0/0', slot: 0, face: 0, level: 0, cellM: 0.25, s0M: 0, t0M: 0 };
+    const { vertices } = new TileMeshes(scene, new LookTable(scene)).build([tile]).get('masonry')!;
+    const corner = [...Array(vertices.length / VERTEX_NUMBERS).keys()]
+      .map((i) => vertices.subarray(i * VERTEX_NUMBERS, (i + 1) * VERTEX_NUMBERS))
+      .find((v) => Math.abs(v[2]! - 0.03) < 1e-6 && Math.abs(v[0]! - 6) < 1e-6)!;
+    // s = 6 m, t = 1 m at 25 cm a sample: texels 6/0.25 + 1 and 1/0.25 + 1.
+    expect(corner[3]).toBeCloseTo(25, 5);
+    expect(corner[4]).toBeCloseTo(5, 5);
   });
 });

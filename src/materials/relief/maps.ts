@@ -133,7 +133,9 @@ function responseOf(shape: Float32Array, horizonSine: Float32Array, n: number, r
       sum += respond(plane, shape, horizonSine.subarray(a * n * n, (a + 1) * n * n), n, a, sine, recipe.ratioLimit);
     });
     if (recipe.loose) gain[e] = gainToOne(planes, sum / (planes.length * half * half));
-    planes.forEach((plane, a) => quantise(plane, half, response, (e * 2 + (a >> 2)) * layer + (a & 3), gain[e]!));
+    planes.forEach((plane, a) => {
+      quantise(plane, half, response, (e * 2 + (a >> 2)) * layer + (a & 3), gain[e]!);
+    });
   });
   return { response, gain };
 }
@@ -173,11 +175,11 @@ function respond(
 /** Factor that brings the mean of the planes to 1 although the largest values are cut at what a byte can hold. */
 function gainToOne(planes: readonly Float32Array[], mean: number): number {
   let gain = 1 / mean;
-  for (let round = 0; round < 3; round++) {
+  for (let round = 0; round < 6; round++) {
     let sum = 0;
     let count = 0;
     for (const plane of planes) {
-      for (let i = 0; i < plane.length; i += 7) {
+      for (let i = 0; i < plane.length; i += 3) {
         sum += Math.min(RESPONSE_RANGE, plane[i]! * gain);
         count++;
       }

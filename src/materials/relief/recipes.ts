@@ -108,9 +108,9 @@ function laidUnits(n: number, widthM: number, heightM: number, laying: Laying): 
   const wobble = new Float32Array(n * n);
   addNoise(wobble, n, Math.round(widthM / 0.016), Math.round(heightM / 0.016), laying.wobbleM, 11);
   addNoise(wobble, n, Math.round(widthM / 0.006), Math.round(heightM / 0.006), laying.wobbleM * 0.5, 12);
-  laying.rough.forEach(([amplitude, scale], k) =>
-    addNoise(h, n, Math.round(widthM / scale), Math.round(heightM / scale), amplitude, 21 + k),
-  );
+  laying.rough.forEach(([amplitude, scale], k) => {
+    addNoise(h, n, Math.round(widthM / scale), Math.round(heightM / scale), amplitude, 21 + k);
+  });
   for (let y = 0; y < n; y++) {
     for (let x = 0; x < n; x++) {
       const o = y * n + x;
@@ -133,9 +133,9 @@ function laidUnits(n: number, widthM: number, heightM: number, laying: Laying): 
 /** Rough surfaces without units: layers of noise by [amplitude, scale along s, scale along t], metres. */
 function roughFace(n: number, sizeM: number, layers: readonly (readonly [number, number, number])[]): ReliefShape {
   const heightM = new Float32Array(n * n);
-  layers.forEach(([amplitude, scaleS, scaleT], k) =>
-    addNoise(heightM, n, Math.max(2, Math.round(sizeM / scaleS)), Math.max(2, Math.round(sizeM / scaleT)), amplitude, 31 + k),
-  );
+  layers.forEach(([amplitude, scaleS, scaleT], k) => {
+    addNoise(heightM, n, Math.max(2, Math.round(sizeM / scaleS)), Math.max(2, Math.round(sizeM / scaleT)), amplitude, 31 + k);
+  });
   const unitShare = new Float32Array(n * n);
   let top = 1e-9;
   for (const h of heightM) top = Math.max(top, Math.abs(h));

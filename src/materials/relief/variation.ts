@@ -10,7 +10,9 @@ export function variationField(side: number): Uint8Array<ArrayBuffer> {
   ];
   scales.forEach((cells, channel) => {
     const field = new Float32Array(side * side);
-    cells.forEach((count, k) => addNoise(field, side, count, count, 0.55 ** k, 81 + channel * 5 + k));
+    cells.forEach((count, k) => {
+      addNoise(field, side, count, count, 0.55 ** k, 81 + channel * 5 + k);
+    });
     let mean = 0;
     for (const v of field) mean += v / field.length;
     for (let i = 0; i < field.length; i++) {

@@ -190,6 +190,8 @@ function bodyMesh(
   });
   const mesh = new InstancedMesh(new CylinderGeometry(1, 1, 1, 14), material, Math.max(1, matrices.length));
   mesh.count = matrices.length;
-  matrices.forEach((matrix, k) => mesh.setMatrixAt(k, matrix));
+  matrices.forEach((matrix, k) => {
+    mesh.setMatrixAt(k, matrix);
+  });
   return mesh;
 }

@@ -1,5 +1,5 @@
 import { cctToLinearRgb, luminanceOf } from '../../exposure/index.ts';
-import { type Beam, beamCandela, compileBeam, type FixtureFrame, fixtureFrame } from '../../lights/beam.ts';
+import { type Beam, beamCandela, compileBeam, type FixtureFrame, fixtureFrame } from '../../lights/index.ts';
 import type { FixtureRecord, LampRecord, Vec3 } from '../../scene/index.ts';
 
 /** A luminous opening as the eye meets it: a flat disc at the end of its fixture. */

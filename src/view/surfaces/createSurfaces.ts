@@ -131,7 +131,9 @@ export class SurfaceLayer implements StageLayer {
       const textures = new ReliefTextures(maps);
       this.reliefs.get(surfaceClass)?.dispose();
       this.reliefs.set(surfaceClass, textures);
-      maps.forEach((entry, layer) => this.looks.setRelief(surfaceClass, entry, layer));
+      maps.forEach((entry, layer) => {
+        this.looks.setRelief(surfaceClass, entry, layer);
+      });
       const material = this.materials.get(surfaceClass);
       if (material) Object.assign(material.uniforms, textures.uniforms);
       this.context.requestDraw();

@@ -42,7 +42,7 @@ export class LookTable {
     this.texture = new DataTexture(this.data, LOOK_TEXELS, Math.max(1, this.looks.length), RGBAFormat, FloatType);
     this.texture.minFilter = NearestFilter;
     this.texture.magFilter = NearestFilter;
-    this.looks.forEach((_, row) => this.writeFlat(row));
+    for (let row = 0; row < this.looks.length; row++) this.writeFlat(row);
     this.texture.needsUpdate = true;
   }
 

@@ -1,4 +1,4 @@
-import type { TileRef } from '../../lights/index.ts';
+import { TILE_CELLS, type TileRef } from '../../lights/index.ts';
 import type { SurfaceClass } from '../../materials/index.ts';
 import type { Face, SceneModel } from '../../scene/index.ts';
 import { atlasTexel } from '../field/atlas.ts';
@@ -22,12 +22,14 @@ interface Soup {
 export class TileMeshes {
   private readonly scene: SceneModel;
   private readonly looks: LookTable;
+  private readonly indexById: Map<string, number>;
   private readonly pieces = new Map<number, Piece[]>();
   private readonly soups = new Map<number, { key: string; byClass: Map<SurfaceClass, Soup> }>();
 
   constructor(scene: SceneModel, looks: LookTable) {
     this.scene = scene;
     this.looks = looks;
+    this.indexById = new Map(scene.faces.map((face, index) => [face.id, index]));
   }
 
   build(tiles: readonly TileRef[]): Map<SurfaceClass, ClassGeometry> {
@@ -37,11 +39,13 @@ export class TileMeshes {
       if (list) list.push(tile);
       else byFace.set(tile.face, [tile]);
     }
-    this.scene.faces.forEach((face, index) => this.refresh(face, index, byFace.get(index) ?? []));
+    for (const [index, face] of this.scene.faces.entries()) this.refresh(face, index, byFace);
     return this.merge();
   }
 
-  private refresh(face: Face, index: number, tiles: TileRef[]): void {
+  private refresh(face: Face, index: number, byFace: ReadonlyMap<number, TileRef[]>): void {
+    const lender = face.sampled ? undefined : this.indexById.get(face.neighbourId ?? '');
+    const tiles = byFace.get(lender ?? index) ?? [];
     const key = tiles.map((tile) => `${tile.id}@${tile.slot}`).join(' ');
     if (this.soups.get(index)?.key === key) return;
     let pieces = this.pieces.get(index);
@@ -50,7 +54,8 @@ export class TileMeshes {
       this.pieces.set(index, pieces);
     }
     const byClass = new Map<SurfaceClass, Soup>();
-    for (const piece of cutByTiles(pieces, tiles)) {
+    const lent = lender === undefined ? undefined : lentPlaces(face, this.scene.faces[lender]!, tiles);
+    for (const piece of cutByTiles(pieces, lent ? [] : tiles)) {
       const row = this.looks.rowOf(face, piece.material);
       const surfaceClass = this.looks.classOfRow(row);
       let soup = byClass.get(surfaceClass);
@@ -58,7 +63,7 @@ export class TileMeshes {
         soup = { vertices: [], indices: [] };
         byClass.set(surfaceClass, soup);
       }
-      appendFan(soup, face, piece, row);
+      appendFan(soup, face, piece, row, lent);
     }
     this.soups.set(index, { key, byClass });
   }
@@ -93,13 +98,47 @@ export class TileMeshes {
   }
 }
 
-function appendFan(soup: Soup, face: Face, piece: TilePiece, row: number): void {
+type Texel = { x: number; y: number };
+type Places = (s: number, t: number) => Texel;
+const UNLIT: Texel = { x: -1, y: -1 };
+
+/**
+ * A face too small for samples of its own borrows light from its neighbour: every corner reads the nearest place there, all
+ * in the tile that holds the middle.
+ */
+function lentPlaces(face: Face, neighbour: Face, tiles: readonly TileRef[]): Places | undefined {
+  const place = (s: number, t: number): { s: number; t: number } => {
+    const d = [0, 1, 2].map((k) => face.origin[k]! + s * face.u[k]! + t * face.v[k]! - neighbour.origin[k]!);
+    const along = (axis: Face['u']): number => d[0]! * axis[0] + d[1]! * axis[1] + d[2]! * axis[2];
+    return {
+      s: Math.min(neighbour.widthM, Math.max(0, along(neighbour.u))),
+      t: Math.min(neighbour.heightM, Math.max(0, along(neighbour.v))),
+    };
+  };
+  const middle = place(face.widthM / 2, face.heightM / 2);
+  const holds = (tile: TileRef): boolean => {
+    const side = TILE_CELLS * tile.cellM + 1e-9;
+    return (
+      middle.s >= tile.s0M - 1e-9 && middle.s <= tile.s0M + side && middle.t >= tile.t0M - 1e-9 && middle.t <= tile.t0M + side
+    );
+  };
+  const tile = [...tiles].sort((a, b) => a.cellM - b.cellM).find(holds);
+  if (!tile) return undefined;
+  const side = TILE_CELLS * tile.cellM;
+  return (s, t) => {
+    const p = place(s, t);
+    const inTile = (v: number, from: number): number => Math.min(from + side, Math.max(from, v));
+    return atlasTexel(tile, inTile(p.s, tile.s0M), inTile(p.t, tile.t0M));
+  };
+}
+
+function appendFan(soup: Soup, face: Face, piece: TilePiece, row: number, lent: Places | undefined): void {
   const first = soup.vertices.length / VERTEX_NUMBERS;
   const count = piece.outline.length / 2;
   for (let i = 0; i < count; i++) {
     const s = piece.outline[2 * i]!;
     const t = piece.outline[2 * i + 1]!;
-    const texel = piece.tile ? atlasTexel(piece.tile, s, t) : { x: -1, y: -1 };
+    const texel = piece.tile ? atlasTexel(piece.tile, s, t) : (lent?.(s, t) ?? UNLIT);
     const { origin, u, v } = face;
     soup.vertices.push(
       origin[0] + s * u[0] + t * v[0],

@@ -1,0 +1,79 @@
+import { describe, expect, it } from 'vitest';
+import { cctToLinearRgb } from '../../src/exposure/index.ts';
+import type { Pane } from '../../src/scene/index.ts';
+import { layRooms, roomColour, roomMeanLuminance } from '../../src/view/panes/room.ts';
+import { paintRoom, ROOM_STYLES } from '../../src/view/panes/roomTiles.ts';
+
+function pane(i: number, more: Partial<Pane> = {}): Pane {
+  return {
+    id: `front/window-${i}`,
+    origin: [i * 2.4, 0.9, 0],
+    u: [1, 0, 0],
+    v: [0, 1, 0],
+    normal: [0, 0, 1],
+    widthM: 1,
+    heightM: 1.7,
+    panesAcross: 3,
+    panesUp: 4,
+    litCdM2: 4,
+    litCctK: 2700,
+    frameMaterial: 0,
+    ...more,
+  };
+}
+
+describe('rooms behind lit panes', () => {
+  const panes = Array.from({ length: 6 }, (_, i) => pane(i));
+  const rooms = layRooms(panes);
+  const tiles = Array.from({ length: ROOM_STYLES }, (_, style) => ({ data: paintRoom(style, 64), px: 64 }));
+
+  it.each(Array.from({ length: ROOM_STYLES }, (_, style) => style))(
+    'style %i emits as an even pane of luminance 1 after scaling, ± 2 % (checked with other points and directions)',
+    (style) => {
+      rooms.forEach((room, i) => {
+        const own = { ...room, style };
+        const mean = roomMeanLuminance(own, tiles[style]!, panes[i]!);
+        const check = roomMeanLuminance(own, tiles[style]!, panes[i]!, 0.7, 17, 131);
+        expect(Math.abs(check / mean - 1)).toBeLessThan(0.02);
+      });
+    },
+  );
+
+  it('means exitance ÷ π: a furnace room of one colour has the mean of that colour', () => {
+    const px = 4;
+    const data = new Float32Array(7 * px * px * 4);
+    for (let i = 0; i < 5 * px * px * 4; i += 4) data.set([0.5, 0.5, 0.5, 1], i);
+    const mean = roomMeanLuminance(rooms[0]!, { data, px }, pane(0));
+    const luminance = cctToLinearRgb(2700).reduce((sum, c, k) => sum + c * [0.2126, 0.7152, 0.0722][k]!, 0);
+    expect(luminance).toBeCloseTo(1, 6);
+    expect(mean).toBeCloseTo(0.5, 6);
+  });
+
+  it('shows curtains before furniture before walls', () => {
+    const px = 2;
+    const data = new Float32Array(7 * px * px * 4);
+    const fill = (face: number, v: number[]) => {
+      for (let i = 0; i < px * px; i++) data.set(v, (face * px * px + i) * 4);
+    };
+    fill(0, [1, 0, 0, 1]);
+    fill(5, [0, 1, 0, 0.5]);
+    fill(6, [0, 0, 1, 0.25]);
+    const seen = roomColour(rooms[0]!, { data, px }, pane(0), 0.5, 0.8, 0, 0);
+    expect(seen).toEqual([0.375, 0.375, 0.25]);
+  });
+
+  it('holds every pane inside its room, and lets neighbours that burn alike share one', () => {
+    rooms.forEach((room, i) => {
+      expect(room.s0).toBeLessThan(0);
+      expect(room.s1).toBeGreaterThan(panes[i]!.widthM);
+      expect(room.t0).toBeLessThan(0);
+      expect(room.t1).toBeGreaterThan(panes[i]!.heightM);
+    });
+    const shared = rooms.some(
+      (room, i) => i > 0 && Math.abs(room.s0 + panes[i]!.origin[0] - (rooms[i - 1]!.s0 + panes[i - 1]!.origin[0])) < 1e-6,
+    );
+    expect(shared).toBe(true);
+    const apart = layRooms([pane(0), pane(1, { litCdM2: 1 })]);
+    expect(apart[0]!.s0).not.toBeCloseTo(apart[1]!.s0 + 2.4, 3);
+  });
+});

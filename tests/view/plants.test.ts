@@ -1,0 +1,147 @@
+import { DataUtils } from 'three';
+import { describe, expect, it } from 'vitest';
+import { LEAF_SHARE, type PlantRecord, type Strand } from '../../src/scene/index.ts';
+import { growPlant } from '../../src/scene/plants/index.ts';
+import { CARD_TEXELS, clumpLightVectors, packCardLight } from '../../src/view/plants/cardLight.ts';
+import { drawLeafAtlas, leafMips, meanBrightness } from '../../src/view/plants/leafTiles.ts';
+import { strandLightDirections } from '../../src/view/plants/strandLight.ts';
+
+const shrub: PlantRecord = {
+  kind: 'plant',
+  id: 'shrub-1',
+  name: 'shrub',
+  habit: 'shrub',
+  at: [0, 0],
+  baseM: 0,
+  heightM: 1,
+  spreadM: 1.2,
+  bearingDeg: 0,
+  crownBaseM: 0,
+  trunkDiameterM: 0.04,
+  density: 'medium',
+  bark: 'brown',
+  leanDeg: 0,
+  leanBearingDeg: 0,
+  growth: 'medium',
+  evergreen: false,
+  seed: 3,
+};
+
+describe('leaf atlas, seed 7', () => {
+  const atlas = drawLeafAtlas(256, LEAF_SHARE);
+  const levels = leafMips(atlas);
+  const cover = (data: Uint8Array) => {
+    let n = 0;
+    for (let i = 3; i < data.length; i += 4) n += data[i]! >= 128 ? 1 : 0;
+    return n / (data.length / 4);
+  };
+
+  it('covers the share of a card that growing counts as leaf, within 2 %', () => {
+    expect(cover(atlas.rgba) / LEAF_SHARE).toBeGreaterThan(0.98);
+    expect(cover(atlas.rgba) / LEAF_SHARE).toBeLessThan(1.02);
+  });
+
+  it('keeps that cover in its smaller copies, so that far crowns do not thin out', () => {
+    for (const level of levels.filter((l) => l.width >= 8)) expect(Math.abs(cover(level.data) - LEAF_SHARE)).toBeLessThan(0.04);
+  });
+
+  it('tilts its leaves both ways alike: the mean tilt is small', () => {
+    let x = 0;
+    let y = 0;
+    let n = 0;
+    for (let i = 0; i < atlas.rgba.length; i += 4) {
+      if (atlas.rgba[i + 3]! < 128) continue;
+      x += atlas.rgba[i]! / 255 - 0.5;
+      y += atlas.rgba[i + 1]! / 255 - 0.5;
+      n++;
+    }
+    expect(Math.abs(x / n)).toBeLessThan(0.06);
+    expect(Math.abs(y / n)).toBeLessThan(0.06);
+  });
+
+  it('knows its mean brightness, by which the shader divides', () => {
+    expect(meanBrightness(atlas)).toBeGreaterThan(0.5);
+    expect(meanBrightness(atlas)).toBeLessThan(1);
+  });
+});
+
+describe('light on cards', () => {
+  const { model } = growPlant(shrub);
+  const count = model.cards.length / 8;
+  /** One far source along `to`: E_front − E_back = E·(n·to), exactly the light vector's projection. */
+  const to = [0.48, -0.6, 0.64] as const;
+  const difference = Float32Array.from({ length: count }, (_, i) => {
+    const n = model.cards.subarray(i * 8 + 3, i * 8 + 6);
+    return 40 * (n[0]! * to[0] + n[1]! * to[1] + n[2]! * to[2]);
+  });
+
+  it('finds the light vector of one far source from the two sides of the cards (Gershun: E₊ − E₋ = V·n)', () => {
+    const vectors = clumpLightVectors(model, difference);
+    for (let k = 0; k < vectors.length; k += 3) {
+      const size = Math.hypot(vectors[k]!, vectors[k + 1]!, vectors[k + 2]!);
+      const cos = (vectors[k]! * to[0] + vectors[k + 1]! * to[1] + vectors[k + 2]! * to[2]) / size;
+      expect(cos).toBeGreaterThan(0.95);
+      expect(size).toBeGreaterThan(0.6 * 40);
+      expect(size).toBeLessThan(1.02 * 40);
+    }
+  });
+
+  it('hands front and back through untouched and adds a unit direction', () => {
+    const field = new Uint16Array((count + 2) * 8);
+    for (let i = 0; i < count; i++)
+      for (let c = 0; c < 3; c++) {
+        field[(i + 2) * 8 + c] = DataUtils.toHalfFloat(Math.max(0, difference[i]!));
+        field[(i + 2) * 8 + 4 + c] = DataUtils.toHalfFloat(Math.max(0, -difference[i]!));
+      }
+    const out = new Uint16Array(count * CARD_TEXELS * 4);
+    packCardLight(model, field, 2, out);
+    for (let i = 0; i < count; i++) {
+      expect([...out.subarray(i * 12, i * 12 + 8)]).toEqual([...field.subarray((i + 2) * 8, (i + 3) * 8)]);
+      const d = [0, 1, 2].map((c) => DataUtils.fromHalfFloat(out[i * 12 + 8 + c]!));
+      expect(Math.hypot(...d)).toBeCloseTo(1, 2);
+    }
+  });
+});
+
+describe('light on limbs', () => {
+  const sides = 8;
+  const rings = 5;
+  const strand: Strand = {
+    id: 'a/limb-0',
+    partId: 'a',
+    section: 'round',
+    ringsM: Float32Array.from({ length: rings * 3 }, (_, i) => (i % 3 === 1 ? Math.floor(i / 3) * 0.3 : 0)),
+    radiiM: new Float32Array(rings).fill(0.1),
+    sides,
+    material: 0,
+    occludes: true,
+  };
+  const normals = Float32Array.from({ length: rings * sides * 3 }, (_, i) => {
+    const a = ((Math.floor(i / 3) % sides) * 2 * Math.PI) / sides;
+    return [Math.cos(a), 0, Math.sin(a)][i % 3]!;
+  });
+
+  function directionsFor(lux: (ring: number, normalX: number) => number): Float32Array {
+    const light = new Uint16Array(rings * sides * 4);
+    for (let v = 0; v < rings * sides; v++)
+      light.fill(DataUtils.toHalfFloat(lux(Math.floor(v / sides), normals[v * 3]!)), v * 4, v * 4 + 3);
+    const out = new Float32Array(rings * sides * 3);
+    strandLightDirections(strand, light, 0, normals, out, 0);
+    return out;
+  }
+
+  it('points to a lamp at the side', () => {
+    const d = directionsFor((_, x) => 20 * Math.max(0, x));
+    expect(d[0]).toBeGreaterThan(0.9);
+    expect(Math.abs(d[2]!)).toBeLessThan(0.1);
+  });
+
+  it('points down to a lamp at the foot of the trunk', () => {
+    const d = directionsFor((ring) => 20 / (1 + ring));
+    expect(d[2 * sides * 3 + 1]).toBeLessThan(-0.5);
+  });
+
+  it('has no side in even light', () => {
+    expect(Math.hypot(...directionsFor(() => 5).subarray(0, 3))).toBeLessThan(0.01);
+  });
+});

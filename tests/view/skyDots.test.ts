@@ -1,0 +1,43 @@
+import { describe, expect, it } from 'vitest';
+import { drawSkyline, SKYLINE_LAYERS, SKYLINE_TOP_M } from '../../src/view/sky/skyline.ts';
+import { FAINTEST, MAGNITUDE_ZERO_LX, scatterStars } from '../../src/view/sky/stars.ts';
+
+describe('stars', () => {
+  const stars = scatterStars();
+  /** Magnitude before the atmosphere: 0.28 mag per air mass is put back. */
+  const magnitudes = stars.map((s) => {
+    const y = s.direction[1];
+    return -2.5 * Math.log10(s.illuminanceLx / MAGNITUDE_ZERO_LX) - 0.28 / (y + 0.025 * Math.exp(-11 * y));
+  });
+
+  it('follow the count law of bright stars: 3.2 times as many a magnitude (from memory)', () => {
+    const brighter = (m: number) => magnitudes.filter((v) => v < m).length;
+    expect(brighter(FAINTEST) / brighter(FAINTEST - 1)).toBeCloseTo(10 ** 0.51, 0);
+    expect(brighter(4)).toBeGreaterThan(230);
+    expect(brighter(4)).toBeLessThan(270);
+  });
+
+  it('stand above the horizon in unit directions, with colours of luminance 1', () => {
+    for (const s of stars) {
+      expect(Math.hypot(...s.direction)).toBeCloseTo(1, 6);
+      expect(s.direction[1]).toBeGreaterThan(0);
+      expect(0.2126 * s.colour[0] + 0.7152 * s.colour[1] + 0.0722 * s.colour[2]).toBeCloseTo(1, 6);
+    }
+  });
+});
+
+describe('skyline', () => {
+  const skyline = drawSkyline();
+
+  it('is finite, above ground and below its layer’s tallest thing by a margin, everywhere round', () => {
+    for (let i = 0; i < skyline.heights.length; i++) {
+      const heightM = skyline.heights[i]! * SKYLINE_TOP_M;
+      expect(heightM).toBeGreaterThan(0);
+      expect(heightM).toBeLessThan(SKYLINE_LAYERS[i % 4]!.highM * 1.6);
+    }
+  });
+
+  it('grows the same each time', () => {
+    expect(drawSkyline().heights).toEqual(skyline.heights);
+  });
+});
