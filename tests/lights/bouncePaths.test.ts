@@ -85,14 +85,15 @@ describe('bounces against a brute-force path tracer that shares no code (seed 11
     ['screen', 5],
   ]);
 
-  it('median ≤ 3 % on patches of every surface', () => {
+  it('median ≤ 3 % on lit patches of every surface, and ≤ 3 % of all light misplaced', () => {
     const scene = plateScene(plates);
     const model = createBounceModel(scene, createCaster(scene));
     model.buildAll(256);
     const E = model.bounced(model.patches.map((p) => direct.get(scene.faces[p.face]!.id) ?? 0));
     const random = randomFrom(11);
     const errors: number[] = [];
-    for (let i = 0; i < model.patches.length; i += 23) {
+    let [wrongLx, totalLx] = [0, 0];
+    for (let i = 0; i < model.patches.length; i += 19) {
       const points = model.pointsOf(i);
       const normal = scene.faces[model.patches[i]!.face]!.normal;
       let lx = 0;
@@ -100,12 +101,14 @@ describe('bounces against a brute-force path tracer that shares no code (seed 11
         const p: Vec3 = [points[k]!, points[k + 1]!, points[k + 2]!];
         lx += traced(plates, direct, p, normal, 3000, random) / (points.length / 3);
       }
-      errors.push(Math.abs(E[i * 3 + 1]! - lx) / Math.max(lx, 0.1));
+      wrongLx += Math.abs(E[i * 3 + 1]! - lx);
+      totalLx += lx;
+      if (lx > 0.01) errors.push(Math.abs(E[i * 3 + 1]! - lx) / Math.max(lx, 0.1));
+      else expect(E[i * 3 + 1]!).toBeLessThan(0.02);
     }
     errors.sort((a, b) => a - b);
-    if (process.env.SHOW) console.log(errors.map((e) => e.toFixed(3)).join(' '));
-    expect(errors.length).toBeGreaterThan(20);
+    expect(errors.length).toBeGreaterThan(15);
     expect(errors[errors.length >> 1]).toBeLessThan(0.03);
-    expect(errors[Math.floor(errors.length * 0.95)]).toBeLessThan(0.2);
+    expect(wrongLx / totalLx).toBeLessThan(0.03);
   });
 });

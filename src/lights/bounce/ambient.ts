@@ -19,6 +19,8 @@ export interface AmbientSource {
   set: PatchSet;
   emitters: readonly Emitter[];
   transfer(): Transfer;
+  /** Evens out ray noise in place. */
+  smooth(rgb: Float32Array): Float32Array;
   bounce(directRgb: ArrayLike<number>, leaves: Leaves): Float32Array;
 }
 
@@ -54,10 +56,7 @@ export function createAmbient(source: AmbientSource): Ambient {
     const transfer = source.transfer();
     const all = leaves === 'bare' ? transfer.skyBare : transfer.skyOn;
     const made = Array.from({ length: SKY_BASIS_COUNT }, (_, k) =>
-      withBounces(
-        white(source.set.patches.length, (i) => all[i * SKY_BASIS_COUNT + k]!),
-        leaves,
-      ),
+      withBounces(source.smooth(white(source.set.patches.length, (i) => all[i * SKY_BASIS_COUNT + k]!)), leaves),
     );
     skies.set(leaves, made);
     return made;

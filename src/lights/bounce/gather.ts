@@ -2,7 +2,7 @@ import type { SkyConditions } from '../../exposure/index.ts';
 import { moonDirection, moonNormalRgb, skyFromCoefficients } from '../../exposure/index.ts';
 import type { Rgb } from '../types.ts';
 import type { PatchSet } from './patches.ts';
-import { interpolate } from './patches.ts';
+import { interpolate } from './grid.ts';
 import { cosineDirection, frameOf, sobol } from './sequence.ts';
 import { FAR_M, RAY_START_M } from './transfer.ts';
 import type { BounceCaster, BounceHit, PatchWeights } from './types.ts';
@@ -37,7 +37,7 @@ export function gatherPatches(
     const [dx, dy, dz] = [direction[0]!, direction[1]!, direction[2]!];
     if (!caster.nearest(ox, oy, oz, dx, dy, dz, FAR_M, hit) || hit.face < 0 || !hit.fromFront) continue;
     const T = leaves ? caster.leafTransmittance(ox, oy, oz, dx, dy, dz, hit.distanceM) : 1;
-    interpolate(set, hit.face, hit.s, hit.t, found);
+    interpolate(set.grids[hit.face], hit.s, hit.t, found);
     radiosities.forEach((B, v) => {
       for (let w = 0; w < found.count; w++) {
         const share = (T * found.weight[w]!) / rays;

@@ -4,8 +4,11 @@ import type { Conditions, Rgb } from '../types.ts';
 import { createAmbient } from './ambient.ts';
 import { emitterLx, emittersOf } from './emitters.ts';
 import { gatherMoon, gatherPatches, gatherSky } from './gather.ts';
-import { createPatches, interpolate, patchAt, pointsOf } from './patches.ts';
+import { interpolate, linkCells, patchAt } from './grid.ts';
+import { createPatches, pointsOf } from './patches.ts';
 import { frameOf } from './sequence.ts';
+import type { Smoother } from './smooth.ts';
+import { createSmoother } from './smooth.ts';
 import { balanceOf, solveBounces } from './solve.ts';
 import type { RayTally, Transfer } from './transfer.ts';
 import { balancedTransfer, emptyTally, hasLeaves, shootRays } from './transfer.ts';
@@ -21,18 +24,28 @@ const DEFAULTS = { patchM: 0.5, farPatchM: 2, energyLeft: 0.0005, mostPatches: 6
 export function createBounceModel(scene: SceneModel, caster: BounceCaster, options: BounceOptions = {}): BounceModel {
   const { patchM, farPatchM, energyLeft, mostPatches } = { ...DEFAULTS, ...options };
   const set = createPatches(scene, { patchM, farPatchM }, mostPatches);
+  linkCells(scene, caster, set.grids);
   const n = set.patches.length;
   const leafy = hasLeaves(scene);
   const emitters = emittersOf(scene);
   let tally: RayTally = emptyTally(n);
   let transfer: Transfer = balancedTransfer(set, { ...tally, rays: 1 }, false);
+  let smoother: Smoother = createSmoother(scene, set, tally);
   const found: PatchWeights = { count: 0, patch: new Int32Array(4), weight: new Float32Array(4) };
 
   const bounce = (directRgb: ArrayLike<number>, leaves: Conditions['leaves']): Float32Array => {
     requireLength(directRgb, n * 3, 'direct light, 3 numbers a patch');
-    return solveBounces(set, transfer, directRgb, leaves, energyLeft);
+    return smoother.smooth(solveBounces(set, transfer, directRgb, leaves, energyLeft));
   };
-  const ambient = createAmbient({ scene, caster, set, emitters, transfer: () => transfer, bounce });
+  const ambient = createAmbient({
+    scene,
+    caster,
+    set,
+    emitters,
+    transfer: () => transfer,
+    bounce,
+    smooth: (rgb) => smoother.smooth(rgb),
+  });
 
   function* build(rays: number = DEFAULTS.rays) {
     if (!(Number.isInteger(rays) && rays > 0)) throw new RangeError(`rays ${rays}: a whole number above 0 is accepted`);
@@ -40,6 +53,7 @@ export function createBounceModel(scene: SceneModel, caster: BounceCaster, optio
     const next = yield* shootRays(scene, caster, set, tally, rays);
     tally = next;
     transfer = balancedTransfer(set, tally, leafy);
+    smoother = createSmoother(scene, set, tally);
     ambient.forget();
   }
 
@@ -63,9 +77,9 @@ export function createBounceModel(scene: SceneModel, caster: BounceCaster, optio
     buildAll(rays) {
       for (const _ of build(rays)) void _;
     },
-    patchAt: (face, s, t) => patchAt(set, face, s, t, false),
+    patchAt: (face, s, t) => patchAt(set.grids[face], s, t, false),
     pointsOf: (patch) => Float32Array.from(pointsOf(set, scene, patch)),
-    interpolate: (face, s, t) => interpolate(set, face, s, t, found),
+    interpolate: (face, s, t) => interpolate(set.grids[face], s, t, found),
     bounced(patchDirectLx, leaves = 'on') {
       return bounce(whiteRgb(patchDirectLx, n), leaves);
     },

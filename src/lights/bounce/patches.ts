@@ -3,8 +3,10 @@ import type { Rect } from './clip.ts';
 import { clipToRect, insideLoops, loopArea, loopSigns } from './clip.ts';
 import type { CutSizes, Footprint } from './cuts.ts';
 import { cutsOf, footprintsOn } from './cuts.ts';
+import type { FaceGrid } from './grid.ts';
+import { emptyGrid, fillNearest } from './grid.ts';
 import { sobol } from './sequence.ts';
-import type { Patch, PatchWeights } from './types.ts';
+import type { Patch } from './types.ts';
 
 /** Points tried on a patch to learn which part of it is free and what it is made of. */
 const PROBES = 25;
@@ -20,20 +22,6 @@ function probePoints(): Float64Array {
   const out = new Float64Array(PROBES * 2);
   for (let k = 0; k < PROBES; k++) sobol(k, 0, out.subarray(k * 2, k * 2 + 2));
   return out;
-}
-
-/** Grid of one face. */
-interface FaceGrid {
-  s: Float64Array;
-  t: Float64Array;
-  sMid: Float64Array;
-  tMid: Float64Array;
-  columns: number;
-  rows: number;
-  /** Patch of each cell, −1 where there is none. */
-  cell: Int32Array;
-  /** Nearest patch for cells without one, same layout. */
-  nearest: Int32Array;
 }
 
 /** Patches of a whole scene, and where they are. */
@@ -121,27 +109,9 @@ function cutAll(scene: SceneModel, footprintsOfFace: readonly Footprint[][], siz
   };
 }
 
-function emptyGrid(s: readonly number[], t: readonly number[]): FaceGrid {
-  const mid = (cuts: readonly number[]): Float64Array =>
-    Float64Array.from({ length: cuts.length - 1 }, (_, i) => (cuts[i]! + cuts[i + 1]!) / 2);
-  const columns = s.length - 1;
-  const rows = t.length - 1;
-  const none = (): Int32Array => new Int32Array(columns * rows).fill(-1);
-  return {
-    s: Float64Array.from(s),
-    t: Float64Array.from(t),
-    sMid: mid(s),
-    tMid: mid(t),
-    columns,
-    rows,
-    cell: none(),
-    nearest: none(),
-  };
-}
-
 /** Points kept for a patch that does not fill its bounds, and how many places are tried to find them. */
-const SPOTS = 32;
-const SPOT_TRIES = 512;
+const SPOTS = 24;
+const SPOT_TRIES = 192;
 
 /** Evenly spread points of the free part; the middle of the bounds where none is found. */
 function spotsIn(r: Rect, free: (s: number, t: number) => boolean): Float64Array {
@@ -269,88 +239,6 @@ function materialTest(face: Face): (s: number, t: number) => number {
     }
     return face.material;
   };
-}
-
-/** Give cells without a patch the nearest one, so that a ray that lands beside a cover still counts. */
-function fillNearest(grid: FaceGrid): void {
-  const { columns, rows, cell, nearest } = grid;
-  nearest.set(cell);
-  const queue: number[] = [];
-  for (let c = 0; c < cell.length; c++) if (cell[c]! >= 0) queue.push(c);
-  for (let head = 0; head < queue.length; head++) {
-    const c = queue[head]!;
-    const [i, j] = [c % columns, Math.floor(c / columns)];
-    for (const [di, dj] of [
-      [1, 0],
-      [-1, 0],
-      [0, 1],
-      [0, -1],
-    ] as const) {
-      const [ni, nj] = [i + di, j + dj];
-      const n = nj * columns + ni;
-      if (ni < 0 || nj < 0 || ni >= columns || nj >= rows || nearest[n]! >= 0) continue;
-      nearest[n] = nearest[c]!;
-      queue.push(n);
-    }
-  }
-}
-
-/** Last index with list[index] ≤ value, kept inside 0…last. */
-function span(list: Float64Array, value: number, last: number): number {
-  let lo = 0;
-  let hi = list.length - 1;
-  while (hi - lo > 1) {
-    const mid = (lo + hi) >> 1;
-    if (list[mid]! <= value) lo = mid;
-    else hi = mid;
-  }
-  const index = list[hi]! <= value ? hi : lo;
-  return Math.min(last, Math.max(0, index));
-}
-
-/** Patch at a place of a face; `snap` takes the nearest where the cell has none. −1: the face has no patch. */
-export function patchAt(set: PatchSet, face: number, s: number, t: number, snap: boolean): number {
-  const grid = set.grids[face];
-  if (!grid) return -1;
-  const i = span(grid.s, s, grid.columns - 1);
-  const j = span(grid.t, t, grid.rows - 1);
-  return (snap ? grid.nearest : grid.cell)[j * grid.columns + i]!;
-}
-
-/** Bilinear weights between cell centres of the same face; only cells with a patch count. Fills and returns `out`. */
-export function interpolate(set: PatchSet, face: number, s: number, t: number, out: PatchWeights): PatchWeights {
-  out.count = 0;
-  const grid = set.grids[face];
-  if (!grid) return out;
-  const i = span(grid.sMid, s, grid.columns - 1);
-  const j = span(grid.tMid, t, grid.rows - 1);
-  const fs = share(grid.sMid, i, s);
-  const ft = share(grid.tMid, j, t);
-  let sum = 0;
-  for (let corner = 0; corner < 4; corner++) {
-    const [di, dj] = [corner & 1, corner >> 1];
-    const weight = (di ? fs : 1 - fs) * (dj ? ft : 1 - ft);
-    const patch = weight > 0 ? grid.cell[(j + dj) * grid.columns + i + di]! : -1;
-    if (patch < 0) continue;
-    out.patch[out.count] = patch;
-    out.weight[out.count++] = weight;
-    sum += weight;
-  }
-  if (sum > 1e-6) {
-    for (let k = 0; k < out.count; k++) out.weight[k]! /= sum;
-    return out;
-  }
-  const patch = patchAt(set, face, s, t, true);
-  out.count = patch < 0 ? 0 : 1;
-  out.patch[0] = patch;
-  out.weight[0] = 1;
-  return out;
-}
-
-/** Where a value lies between centre i and the next, 0…1. */
-function share(mid: Float64Array, i: number, value: number): number {
-  if (i + 1 >= mid.length) return 0;
-  return Math.min(1, Math.max(0, (value - mid[i]!) / (mid[i + 1]! - mid[i]!)));
 }
 
 /** Place (s, t) of a patch for two numbers 0…1, into `out`. */

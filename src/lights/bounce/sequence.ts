@@ -87,7 +87,8 @@ function hash(seed: number, dimension: number): number {
 export function cosineDirection(p: number, q: number, frame: Float64Array, out: Float64Array): void {
   const a = 2 * p - 1;
   const b = 2 * q - 1;
-  let [r, phi] = [0, 0];
+  let r = 0;
+  let phi = 0;
   if (a !== 0 || b !== 0) {
     if (Math.abs(a) > Math.abs(b)) {
       r = a;

@@ -61,7 +61,9 @@ function shoot(
       for (let e = start[i]!, end = start[i + 1]!; e < end; e++) {
         const w = weights[e]!;
         const j = column[e]! * 3;
-        const [fr, fg, fb] = [w * r, w * g, w * b];
+        const fr = w * r;
+        const fg = w * g;
+        const fb = w * b;
         arrived[j]! += fr;
         arrived[j + 1]! += fg;
         arrived[j + 2]! += fb;

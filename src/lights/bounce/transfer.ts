@@ -1,7 +1,8 @@
 import { SKY_BASIS_COUNT, skyBasis } from '../../exposure/index.ts';
 import type { SceneModel } from '../../scene/index.ts';
 import type { PatchSet } from './patches.ts';
-import { patchAt, placeOn } from './patches.ts';
+import { patchAt } from './grid.ts';
+import { placeOn } from './patches.ts';
 import { cosineDirection, sobol } from './sequence.ts';
 import type { BounceCaster, BounceHit } from './types.ts';
 
@@ -27,6 +28,8 @@ export interface RayTally {
   /** Share of each patch's rays that left, leaves on / bare. */
   escapedOn: Float64Array;
   escapedBare: Float64Array;
+  /** Σ 1/distance over the rays that met something. */
+  nearness: Float64Array;
   /** Σ T·b_k(ω) over the rays that left toward the sky, `SKY_BASIS_COUNT` numbers a patch. */
   skyOn: Float64Array;
   skyBare: Float64Array;
@@ -54,6 +57,7 @@ export function emptyTally(patches: number): RayTally {
     rows: Array.from({ length: patches }, none),
     escapedOn: new Float64Array(patches),
     escapedBare: new Float64Array(patches),
+    nearness: new Float64Array(patches),
     skyOn: new Float64Array(patches * SKY_BASIS_COUNT),
     skyBare: new Float64Array(patches * SKY_BASIS_COUNT),
   };
@@ -76,6 +80,7 @@ export function* shootRays(
     rows: before.rows.slice(),
     escapedOn: before.escapedOn.slice(),
     escapedBare: before.escapedBare.slice(),
+    nearness: before.nearness.slice(),
     skyOn: before.skyOn.slice(),
     skyBare: before.skyBare.slice(),
   };
@@ -125,17 +130,21 @@ function createShooter(scene: SceneModel, caster: BounceCaster, set: PatchSet) {
     for (let index = from; index < to; index++) {
       sobol(index, patch, random);
       placeOn(set, patch, random[0]!, random[1]!, place);
-      const [s, t] = [place[0]!, place[1]!];
+      const s = place[0]!;
+      const t = place[1]!;
       cosineDirection(random[2]!, random[3]!, frame, direction);
-      const [dx, dy, dz] = [direction[0]!, direction[1]!, direction[2]!];
+      const dx = direction[0]!;
+      const dy = direction[1]!;
+      const dz = direction[2]!;
       const ox = f.origin[0] + s * f.u[0] + t * f.v[0] + RAY_START_M * f.normal[0];
       const oy = f.origin[1] + s * f.u[1] + t * f.v[1] + RAY_START_M * f.normal[1];
       const oz = f.origin[2] + s * f.u[2] + t * f.v[2] + RAY_START_M * f.normal[2];
       const struck = caster.nearest(ox, oy, oz, dx, dy, dz, FAR_M, hit);
       const T = leafy ? caster.leafTransmittance(ox, oy, oz, dx, dy, dz, struck ? hit.distanceM : FAR_M) : 1;
       if (struck) {
+        tally.nearness[patch]! += 1 / Math.max(hit.distanceM, RAY_START_M);
         if (hit.face < 0 || !hit.fromFront) continue;
-        const j = patchAt(set, hit.face, hit.s, hit.t, true);
+        const j = patchAt(set.grids[hit.face], hit.s, hit.t, true);
         if (j >= 0 && j !== patch) take(j, T);
         continue;
       }
