@@ -1,5 +1,5 @@
 import { TILE_CELLS, TILE_SAMPLES, type TileRef } from '../../lights/index.ts';
-import { type Face, faceCoordinates } from '../../scene/index.ts';
+import { type Face, faceCoordinates, type FaceKind } from '../../scene/index.ts';
 import { CLEAN_WORDS, faceName, JUDGING_WORDS, type ReviewContext, type ReviewLight } from '../context.ts';
 import { HOT_SPOT_LUMINANCE, limitsOf } from '../limits.ts';
 import { figure, type Focus, type Measurement, metres } from '../measure.ts';
@@ -13,6 +13,9 @@ const PEAK_CELL_M = 0.5;
 /** Narrower parts (courses, sills, bars) are trim, not a face to judge. */
 const LEAST_FACE_M = 0.3;
 
+/** Upright faces wide enough for a beam to climb: only these have a mean "up the wall". Trim, frames and leaves of doors do not. */
+const WALL_LIKE: ReadonlySet<FaceKind> = new Set(['wall', 'gable', 'column', 'panel', 'box', 'tub', 'stepSide']);
+
 interface Peak {
   s: number;
   t: number;
@@ -21,7 +24,7 @@ interface Peak {
 
 /**
  * Hot spot of each face and each light that leads there: peak ÷ mean illuminance along a strip 0.3 m wide through the peak
- * over the whole height of an upright face; and the luminance at the peak on any face.
+ * over the whole height of an upright wall, gable or column; and the luminance at the peak on any face.
  */
 export function measureHotSpot(context: ReviewContext, focus?: Focus): Measurement[] {
   const tiles = tilesByFace(context);
@@ -45,7 +48,7 @@ function tilesByFace(context: ReviewContext): Map<number, TileRef[]> {
 
 /** Highest sample of the face at which each light of the scheme leads. */
 function peaksByLeader(context: ReviewContext, face: Face, index: number, tiles: readonly TileRef[]): Map<ReviewLight, Peak> {
-  const reflectance = luminanceOf(context.model.scene.materials[face.material]?.reflectanceRgb ?? [1, 1, 1]);
+  const reflectance = luminanceOf(context.model.scene.materials[face.material]!.reflectanceRgb);
   const leastLx = (LIT_CD_M2 * Math.PI) / Math.max(reflectance, 0.02);
   const cells = highestByCell(context, face, tiles, leastLx);
   const peaks = new Map<ReviewLight, Peak>();
@@ -94,7 +97,7 @@ function judgePeak(context: ReviewContext, face: Face, index: number, light: Rev
     sentence: `${place}, ${figure(luminance)} cd/m²`,
   };
   const ratio = peak.lx / stripMeanLx(context, face, index, peak);
-  if (Math.abs(face.normal[1]) > 0.7 || !Number.isFinite(ratio)) return [bright];
+  if (!WALL_LIKE.has(face.kind) || Math.abs(face.normal[1]) > 0.7 || !Number.isFinite(ratio)) return [bright];
   const uneven: Measurement = {
     ...base,
     value: ratio,

@@ -165,14 +165,14 @@ export function measureMayNotStart(context: ReviewContext): Measurement[] {
     const light = context.lightById.get(one.id);
     if (!light || one.startMarginV === null || one.volts === null) return [];
     const stressed = context.powerAt175.fixtures.find((other) => other.id === one.id)?.startMarginV ?? null;
-    const at175 = stressed === null ? 'no steady state at draw × 1.75' : `${signed(stressed)} V at draw × 1.75`;
+    const at175 = stressed === null ? 'no steady state at draw × 1.75' : `${margin(stressed)} at draw × 1.75`;
     return [
       {
         kind: 'mayNotStart',
         subject: one.id,
         at: light.fixture.at,
         value: one.startMarginV,
-        sentence: `${light.label}, ${one.volts.toFixed(1)} V with all lamps running, ${signed(one.startMarginV)} V from the ${light.lamp.startV} V it needs to start (${at175})`,
+        sentence: `${light.label}, ${one.volts.toFixed(1)} V with all lamps running, ${margin(one.startMarginV)} the ${light.lamp.startV} V it needs to start (${at175})`,
         limitWords: (limit) => `limit ${figure(limit)} V`,
         assumptions: one.lengthGuessed ? ['A cable length is a guess.'] : [],
       },
@@ -181,7 +181,8 @@ export function measureMayNotStart(context: ReviewContext): Measurement[] {
   return [...unsolved, ...margins];
 }
 
-const signed = (volts: number): string => `${volts < 0 ? '−' : '+'}${Math.abs(volts).toFixed(1)}`;
+/** "0.9 V above" or "0.3 V below". */
+const margin = (volts: number): string => `${Math.abs(volts).toFixed(1)} V ${volts < 0 ? 'below' : 'above'}`;
 
 function unsolvedRun(context: ReviewContext, run: RunRecord): Measurement[] {
   const marked = context.power.runs.find((one) => one.id === run.id);
