@@ -61,10 +61,10 @@ export function judgedSources(document: PropertyDocument, schemeId: string, dirt
   return resolveSources(document, schemeId, { after: true, dirt });
 }
 
-/** Sets the model to the judging night and solves what is missing. */
-export function setJudging(context: ReviewContext, dirt: DirtRule): void {
+/** Sets the model to the judging night and solves what is missing, pausing where the solver does. */
+export function* judgingSteps(context: ReviewContext, dirt: DirtRule): Generator<void, void, void> {
   context.model.setSources(judgedSources(context.document, context.schemeId, dirt), JUDGING_NIGHT);
-  context.model.solveAll();
+  for (const _ of context.model.solve()) yield;
 }
 
 /** Name of a face for a sentence. */

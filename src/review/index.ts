@@ -6,4 +6,4 @@ export { HOT_SPOT_LUMINANCE, type KindLimits, LIMITS, limitsOf } from './limits.
 export { type QuestionAnswer, summariseQuestions } from './questions.ts';
 export { reviewScheme, reviewSteps } from './review.ts';
 export * from './types.ts';
-export { findRemedy, trialInput } from './remedies/findRemedy.ts';
+export { findRemedy, remedySteps, trialInput } from './remedies/findRemedy.ts';

@@ -1,4 +1,4 @@
-import { createContext, type ReviewContext, setJudging } from './context.ts';
+import { createContext, judgingSteps, type ReviewContext } from './context.ts';
 import { KINDS, type Night } from './kinds/index.ts';
 import { judge, type Measurement, severityRank } from './measure.ts';
 import type { Finding, ReviewInput } from './types.ts';
@@ -11,20 +11,24 @@ import type { Finding, ReviewInput } from './types.ts';
  * @throws {RangeError} no such scheme.
  */
 export function reviewScheme(input: ReviewInput): Finding[] {
-  const steps = reviewSteps(input);
+  return runToEnd(reviewSteps(input));
+}
+
+/** Value of a generator whose pauses nobody uses. */
+export function runToEnd<T>(steps: Generator<unknown, T, void>): T {
   for (;;) {
     const step = steps.next();
     if (step.done) return step.value;
   }
 }
 
-/** The same, one kind a step, so that a newer change can overtake. */
+/** The same with pauses, within the solve and between kinds, so that a newer change can overtake. */
 export function* reviewSteps(input: ReviewInput): Generator<{ done: number; of: number }, Finding[], void> {
   const context = createContext(input);
   const findings: Finding[] = [];
   let night: Night = 'none';
   for (const [i, entry] of KINDS.entries()) {
-    if (entry.night !== night) setNight(context, entry.night);
+    if (entry.night !== night) for (const _ of nightSteps(context, entry.night)) yield { done: i, of: KINDS.length };
     night = entry.night;
     findings.push(...judgeAll(entry.measure(context), context));
     yield { done: i + 1, of: KINDS.length };
@@ -33,9 +37,8 @@ export function* reviewSteps(input: ReviewInput): Generator<{ done: number; of: 
 }
 
 /** Brings the model to the night a kind is judged in. */
-export function setNight(context: ReviewContext, night: Night): void {
-  if (night === 'none') return;
-  setJudging(context, night === 'clean' ? 'judgedFirstNight' : 'asShown');
+export function* nightSteps(context: ReviewContext, night: Night): Generator<void, void, void> {
+  if (night !== 'none') yield* judgingSteps(context, night === 'clean' ? 'judgedFirstNight' : 'asShown');
 }
 
 /** Findings of measurements; of two about one subject the worse is kept. */

@@ -3,7 +3,7 @@ import { solvePower } from '../../src/power/index.ts';
 import { createContext } from '../../src/review/context.ts';
 import type { Finding, FindingKind, ReviewInput } from '../../src/review/index.ts';
 import { KINDS } from '../../src/review/kinds/index.ts';
-import { judgeAll, setNight } from '../../src/review/review.ts';
+import { judgeAll, nightSteps, runToEnd } from '../../src/review/review.ts';
 import { type PropertyDocument, propertyRecord, type Vec3 } from '../../src/scene/index.ts';
 
 export interface TestLamp {
@@ -116,6 +116,6 @@ export function input(document: PropertyDocument, model: LightModel = noLight): 
 export function findKind(given: ReviewInput, kind: FindingKind): Finding[] {
   const context = createContext(given);
   const entry = KINDS.find((one) => one.kind === kind)!;
-  setNight(context, entry.night);
+  runToEnd(nightSteps(context, entry.night));
   return judgeAll(entry.measure(context), context);
 }

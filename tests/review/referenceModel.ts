@@ -45,6 +45,21 @@ export function referenceModel(scene: SceneModel, cellM = 0.05): LightModel {
     return sources.reduce((sum, one) => sum + layer(one, at, face.normal), 0);
   };
   const rho = (face: Face) => scene.materials[face.material]!.reflectanceRgb[1];
+  const fill = () => {
+    for (const tile of tiles) {
+      const face = scene.faces[tile.face]!;
+      for (let j = 1; j <= TILE_CELLS; j++) {
+        for (let i = 1; i <= TILE_CELLS; i++) {
+          const s = tile.s0M + (i - 0.5) * cellM;
+          const t = tile.t0M + (j - 0.5) * cellM;
+          const k = tile.slot * TILE_SAMPLES * TILE_SAMPLES + j * TILE_SAMPLES + i;
+          const inside = s < face.widthM && t < face.heightM;
+          field.valid[k] = inside ? 1 : 0;
+          field.directRgb.fill(inside ? fieldAt(face, s, t) : 0, 3 * k, 3 * k + 3);
+        }
+      }
+    }
+  };
   return {
     ...noLight,
     scene,
@@ -52,21 +67,10 @@ export function referenceModel(scene: SceneModel, cellM = 0.05): LightModel {
     setSources: (next: Source[], _conditions: Conditions) => {
       sources = next.filter((one) => one.weight > 0);
     },
-    solveAll: () => {
-      for (const tile of tiles) {
-        const face = scene.faces[tile.face]!;
-        for (let j = 1; j <= TILE_CELLS; j++) {
-          for (let i = 1; i <= TILE_CELLS; i++) {
-            const s = tile.s0M + (i - 0.5) * cellM;
-            const t = tile.t0M + (j - 0.5) * cellM;
-            const k = tile.slot * TILE_SAMPLES * TILE_SAMPLES + j * TILE_SAMPLES + i;
-            const inside = s < face.widthM && t < face.heightM;
-            field.valid[k] = inside ? 1 : 0;
-            field.directRgb.fill(inside ? fieldAt(face, s, t) : 0, 3 * k, 3 * k + 3);
-          }
-        }
-      }
+    *solve() {
+      fill();
     },
+    solveAll: () => fill(),
     cast: (from, direction, maxM = 1000) => castRay(scene, from, unit(direction), maxM),
     transmittance: (from, to) => (isClear(scene, from, to) ? 1 : 0),
     sampleField: (index, s, t) => {

@@ -4,48 +4,74 @@ import { createContext, type ReviewContext } from '../context.ts';
 import { KINDS, type KindEntry } from '../kinds/index.ts';
 import { limitsOf } from '../limits.ts';
 import { judge, type Measurement, severityRank } from '../measure.ts';
-import { reviewScheme, setNight } from '../review.ts';
+import { nightSteps, reviewSteps, runToEnd } from '../review.ts';
 import type { Finding, Remedy, ReviewInput, SchemeChange } from '../types.ts';
 import type { Candidate } from './edits.ts';
 import { PROPOSALS } from './propose.ts';
 
 /** At most this many helpful candidates are reviewed in full for what they bring. */
 const FULL_REVIEWS = 3;
+const NONE_LEFT = 3;
 
 interface Trial {
   candidate: Candidate;
   input: ReviewInput;
   after: number;
-  /** Severity left; 3 = none. */
+  /** Rank of the severity left; `NONE_LEFT` where the finding is gone. */
   left: number;
 }
 
 /**
  * Looks for a change that takes a finding away, or at least one severity down. Each candidate is tried on the field or on
- * the cable solve before it is offered; the first that helps and brings no new warn or stop is taken, else the one that
- * helps and brings least. The model is left on the judging night with the trial's sources.
+ * the cable solve before it is offered; the first that takes the finding away and brings no new warn or stop is taken,
+ * else the one that helps most and brings least. The model is left on the judging night with a trial's sources.
  *
  * @param known findings of the scheme as it stands; reviewed afresh when not given.
  * @returns undefined where nothing tried helps.
  */
 export function findRemedy(finding: Finding, input: ReviewInput, known?: readonly Finding[]): Remedy | undefined {
+  return runToEnd(remedySteps(finding, input, known));
+}
+
+/** The same with pauses, so that a newer change can overtake. */
+export function* remedySteps(
+  finding: Finding,
+  input: ReviewInput,
+  known?: readonly Finding[],
+): Generator<void, Remedy | undefined, void> {
   const entry = KINDS.find((one) => one.kind === finding.kind);
   const propose = PROPOSALS[finding.kind];
   if (!entry || !propose) return undefined;
+  const before = warnsOf(known ?? (yield* reviewed(input)));
   const context = createContext(input);
-  setNight(context, entry.night);
-  const rank = severityRank(finding.severity);
-  const helping: Trial[] = [];
+  yield* nightSteps(context, entry.night);
+  let best: { remedy: Remedy; cost: number } | undefined;
+  let reviews = 0;
   for (const candidate of propose(finding, context)) {
-    const trial = tryCandidate(finding, entry, input, candidate);
-    if (trial.left > rank) helping.push(trial);
-    if (helping.filter((one) => one.left === NONE_LEFT).length >= FULL_REVIEWS) break;
+    const trial = yield* tryCandidate(finding, entry, input, candidate);
+    const left = 10 * (NONE_LEFT - trial.left);
+    if (trial.left <= severityRank(finding.severity) || (best && left >= best.cost)) continue;
+    const brings = [...warnsOf(yield* reviewed(trial.input))].filter(([id]) => !before.has(id)).map(([, name]) => name);
+    const cost = left + brings.length;
+    if (!best || cost < best.cost) best = { remedy: toRemedy(finding, input, trial, brings), cost };
+    if (best.cost === 0 || ++reviews >= FULL_REVIEWS) break;
   }
-  helping.sort((a, b) => b.left - a.left);
-  return leastBringing(finding, input, helping.slice(0, FULL_REVIEWS), known ?? reviewScheme(input));
+  return best?.remedy;
 }
 
-const NONE_LEFT = 3;
+/** Review of a scheme; its steps become plain pauses. */
+function* reviewed(input: ReviewInput): Generator<void, Finding[], void> {
+  const steps = reviewSteps(input);
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+    yield;
+  }
+}
+
+/** Warns and stops by id, as `kind × subject`. */
+const warnsOf = (findings: readonly Finding[]): Map<string, string> =>
+  new Map(findings.filter((one) => one.severity !== 'note').map((one) => [one.id, `${one.kind} × ${one.subject}`]));
 
 /** The scheme with a change applied, and its cables solved again. */
 export function trialInput(input: ReviewInput, change: SchemeChange): ReviewInput {
@@ -58,10 +84,15 @@ export function trialInput(input: ReviewInput, change: SchemeChange): ReviewInpu
   };
 }
 
-function tryCandidate(finding: Finding, entry: KindEntry, input: ReviewInput, candidate: Candidate): Trial {
+function* tryCandidate(
+  finding: Finding,
+  entry: KindEntry,
+  input: ReviewInput,
+  candidate: Candidate,
+): Generator<void, Trial, void> {
   const trial = trialInput(input, candidate.change);
   const context = createContext(trial);
-  setNight(context, entry.night);
+  yield* nightSteps(context, entry.night);
   const focus = { subject: finding.subject, ...(finding.viewpoint === undefined ? {} : { viewpoint: finding.viewpoint }) };
   const measured = entry.measure(context, focus).filter((one) => isAbout(one, finding, context));
   const ranks = measured.map((one) => judge(one, context)).map((one) => (one ? severityRank(one.severity) : NONE_LEFT));
@@ -85,20 +116,6 @@ const unitOf = (measured: Measurement, context: ReviewContext): string =>
 function valueWhenGone(finding: Finding, context: ReviewContext): number {
   if (finding.kind !== 'mayNotStart') return 0;
   return context.power.runs.find((one) => one.id === finding.subject)?.mostWatts ?? 0;
-}
-
-function leastBringing(finding: Finding, input: ReviewInput, trials: Trial[], known: readonly Finding[]): Remedy | undefined {
-  const before = new Set(known.filter((one) => one.severity !== 'note').map((one) => one.id));
-  let best: { remedy: Remedy; cost: number } | undefined;
-  for (const trial of trials) {
-    const brings = reviewScheme(trial.input)
-      .filter((one) => one.severity !== 'note' && !before.has(one.id))
-      .map((one) => `${one.kind} × ${one.subject}`);
-    const cost = brings.length + 10 * (NONE_LEFT - trial.left);
-    if (!best || cost < best.cost) best = { remedy: toRemedy(finding, input, trial, brings), cost };
-    if (cost === 0) break;
-  }
-  return best?.remedy;
 }
 
 function toRemedy(finding: Finding, input: ReviewInput, trial: Trial, brings: string[]): Remedy {

@@ -199,12 +199,9 @@ const stepDark: Propose = (finding, context) => {
     .filter(({ at }) => at[1] > middle[1])
     .sort((a, b) => Math.hypot(...sub(a.at, middle)) - Math.hypot(...sub(b.at, middle)))[0];
   if (!riser) return [];
-  const aim = add(middle, [0, 0, 0]);
   return washLamps(context).map((lamp) => ({
     text: `Add a step light in the riser above (${lamp.name})`,
-    change: putLight(
-      newLight(context, { at: riser.at, aim, lampId: lamp.id, mount: 'step', name: 'Step light', targetId: finding.subject }),
-    ),
+    change: putLight(newLight(context, { at: riser.at, aim: middle, lampId: lamp.id, mount: 'step', name: 'Step light' })),
   }));
 };
 
