@@ -285,6 +285,35 @@ describe('patches', () => {
     expect(model.interpolate(7, 0, 0).count).toBe(0);
   });
 
+  it('carry nothing across a wall that stands between two of them', () => {
+    const screen: Plate = {
+      id: 'screen',
+      origin: [0, 0, 2],
+      u: [0, 0, -1],
+      v: [0, 1, 0],
+      widthM: 4,
+      heightM: 1,
+      reflectance: 0.5,
+    };
+    const scene = plateScene([yard(8, 0.2), screen]);
+    const model = built(scene, 64);
+    for (const [s, side] of [
+      [4.05, 1],
+      [3.95, -1],
+    ] as const) {
+      const w = model.interpolate(0, s, 4.2);
+      expect(w.count).toBeGreaterThan(0);
+      for (let k = 0; k < w.count; k++) {
+        const p = model.patches[w.patch[k]!]!;
+        expect(Math.sign((p.s0M + p.s1M) / 2 - 4)).toBe(side);
+      }
+    }
+    expect(model.interpolate(0, 4.05, 7.2).count).toBe(4);
+    const E = model.bounced(model.patches.map((p) => (p.face === 1 ? 100 : 0)));
+    expect(E[model.patchAt(0, 4.25, 4.2) * 3]!).toBeGreaterThan(8);
+    expect(E[model.patchAt(0, 3.75, 4.2) * 3]!).toBe(0);
+  });
+
   it('grow coarser until they fit the budget, and ground coarsens away from what stands on it', () => {
     const big = plateScene([yard(120, 0.1)]);
     const most = createBounceModel(big, createCaster(big), { mostPatches: 900 });
