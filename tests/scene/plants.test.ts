@@ -128,14 +128,11 @@ describe('wood', () => {
   });
 
   it('starts every limb on another one', () => {
-    const points = limbs.flatMap((l: Strand) =>
-      Array.from({ length: l.radiiM.length }, (_, i) => [...l.ringsM.slice(i * 3, i * 3 + 3)]),
-    );
     for (const limb of limbs) {
       if (limb === thickest) continue;
       const foot = [...limb.ringsM.slice(0, 3)];
-      const near = points.filter((p) => Math.hypot(p[0]! - foot[0]!, p[1]! - foot[1]!, p[2]! - foot[2]!) < 0.3);
-      expect(near.length).toBeGreaterThan(1);
+      const gap = Math.min(...limbs.filter((l) => l !== limb).map((l) => distanceToAxis(l, foot)));
+      expect(gap).toBeLessThan(0.05);
     }
   });
 });
@@ -151,16 +148,22 @@ describe('leaves and light', () => {
     'a medium %s lets 5 to 25 % through its crown (gap fraction of summer crowns; facts 8.2)',
     (habit) => {
       const mean = meanThrough(growPlant(plant(habit)).model);
-      expect(mean.clumps).toBeGreaterThan(0.05);
-      expect(mean.clumps).toBeLessThan(0.25);
+      expect(mean).toBeGreaterThan(0.05);
+      expect(mean).toBeLessThan(0.25);
     },
   );
 
-  it.each(['round', 'multiStem', 'hedge'] as const)(
-    'Beer–Lambert through the clumps of a %s agrees with rays through its own cards',
+  it.each(['round', 'spreading', 'multiStem', 'hedge'] as const)(
+    'Beer–Lambert through the clumps of a %s agrees with rays through its own cards: mean over seeds 21 to 23 within 10 %%',
     (habit) => {
-      const mean = meanThrough(growPlant(plant(habit)).model);
-      expect(Math.abs(mean.clumps / mean.cards - 1)).toBeLessThan(0.2);
+      let clumps = 0;
+      let cards = 0;
+      for (const seed of [21, 22, 23]) {
+        const { model } = growPlant(plant(habit, { seed }));
+        clumps += meanThrough(model, 10);
+        cards += meanThrough(model, 10, (from, dir) => cardGap(model, from, dir, LEAF_SHARE));
+      }
+      expect(Math.abs(clumps / cards - 1)).toBeLessThan(0.1);
     },
   );
 
@@ -171,8 +174,8 @@ describe('leaves and light', () => {
     expect(thin!.clumps.length).toBe(medium!.clumps.length);
     expect(thin!.leafAreaM2 / medium!.leafAreaM2).toBeCloseTo(0.5, 2);
     expect(dense!.leafAreaM2 / medium!.leafAreaM2).toBeCloseTo(1.45, 2);
-    expect(meanThrough(thin!).clumps).toBeGreaterThan(meanThrough(medium!).clumps);
-    expect(meanThrough(medium!).clumps).toBeGreaterThan(meanThrough(dense!).clumps);
+    expect(meanThrough(thin!)).toBeGreaterThan(meanThrough(medium!));
+    expect(meanThrough(medium!)).toBeGreaterThan(meanThrough(dense!));
   });
 
   it('has a leaf area density within the tables: shrubs and hedges 2 to 5, street trees 1 to 2 m²/m³ (facts 8.2)', () => {
@@ -216,14 +219,35 @@ describe('bearing, lean and bad records', () => {
   });
 });
 
-function meanThrough(model: PlantModel): { clumps: number; cards: number } {
-  let clumps = 0;
-  let cards = 0;
+/** Distance of a point from a limb's centre line. */
+function distanceToAxis(limb: Strand, p: readonly number[]): number {
+  let least = Infinity;
+  for (let i = 0; i + 1 < limb.radiiM.length; i++) {
+    const a = [0, 1, 2].map((k) => limb.ringsM[i * 3 + k]!);
+    const ab = [0, 1, 2].map((k) => limb.ringsM[i * 3 + 3 + k]! - a[k]!);
+    const ap = a.map((v, k) => p[k]! - v);
+    const t = Math.min(
+      1,
+      Math.max(0, (ap[0]! * ab[0]! + ap[1]! * ab[1]! + ap[2]! * ab[2]!) / (ab[0]! ** 2 + ab[1]! ** 2 + ab[2]! ** 2)),
+    );
+    least = Math.min(least, Math.hypot(...ap.map((v, k) => v - t * ab[k]!)));
+  }
+  return least;
+}
+
+type Through = (from: readonly number[], dir: readonly number[]) => number;
+
+/** Mean transmittance of level rays through the middle of a crown. */
+function meanThrough(
+  model: PlantModel,
+  steps = 14,
+  through: Through = (from, dir) => clumpTransmittance(model, from, dir),
+): number {
+  let sum = 0;
   let n = 0;
-  for (const { from, dir } of crownRays(model, 14)) {
-    clumps += clumpTransmittance(model, from, dir);
-    cards += cardGap(model, from, dir, LEAF_SHARE);
+  for (const { from, dir } of crownRays(model, steps)) {
+    sum += through(from, dir);
     n++;
   }
-  return { clumps: clumps / n, cards: cards / n };
+  return sum / n;
 }

@@ -25,7 +25,8 @@ const MAX_CLUMPS = 520;
 /**
  * Grows a tree, shrub or hedge from its record: limbs as strands, leaves as clumps of cards. Deterministic in the record.
  *
- * Leaf area of a medium tree crown of volume V is 1.5·V·(60/V)^¼ m² (LAD 1.5 m²/m³ at 60 m³, less in larger crowns),
+ * Leaf area of a medium tree crown of volume V is 1.5·V·(60/V)^¼ m² (LAD 1.5 m²/m³ at 60 m³, less in larger crowns, up to
+ * 1.8 times that in narrow ones),
  * of a medium shrub or hedge 3.5 to 4 m²/m³: within the ranges given for shrubs (2 to 5) and street trees (1 to 2).
  *
  * @throws {RangeError} the crown base is not below the top.
@@ -61,8 +62,10 @@ function growByHabit(record: PlantRecord, dice: Dice): Local {
 function growTree(record: PlantRecord, habit: TreeHabit, dice: Dice): Local {
   const depthM = record.heightM - record.crownBaseM;
   const volumeM3 = profileVolumeM3(habit, record.spreadM, depthM);
-  const areaM2 = 1.5 * volumeM3 * (60 / volumeM3) ** 0.25;
-  let sideM = Math.min(0.32, Math.max(0.09, 0.25 * (volumeM3 / 60) ** 0.22));
+  // Narrow crowns are denser: light reaches all of them.
+  const narrow = Math.min(1.8, Math.max(1, (4.5 / record.spreadM) ** 0.7));
+  const areaM2 = 1.5 * narrow * volumeM3 * (60 / volumeM3) ** 0.25;
+  let sideM = Math.min(0.32, Math.max(0.09, 0.25 * (volumeM3 / 60) ** 0.22), 0.09 * record.spreadM);
   let count = Math.round(areaM2 / (CARDS_PER_CLUMP * LEAF_SHARE * sideM * sideM));
   if (count > MAX_CLUMPS) {
     count = MAX_CLUMPS;
@@ -79,7 +82,7 @@ function growTree(record: PlantRecord, habit: TreeHabit, dice: Dice): Local {
     outward: (p) => unit([p[0] - middle[0], p[1] - middle[1], p[2] - middle[2]]),
     outwardWeight: 0.35,
     scatter: 0.6,
-    shell: [0.1, 0.75],
+    shell: [0, 0.66],
   };
   const model = dressClumps(record, toClumps(crown.points, clumpRadiusM), style, crown.volumeM3, dice);
   return { model, limbs: wood(record, skeleton, 0.006, 0.55) };
@@ -94,7 +97,8 @@ function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge' 
   const sideM =
     habit === 'hedge' ? 0.11 : Math.min(0.17, Math.max(0.06, (habit === 'clippedBall' ? 0.085 : 0.12) * (roughM3 / 2) ** 0.2));
   const radiusM = Math.min(sideM * 1.2, depthM * 0.2, thick * 0.3);
-  const cards = Math.min(9000, ((habit === 'hedge' ? 3.5 : 4) * roughM3) / (LEAF_SHARE * sideM * sideM));
+  const ladM2M3 = { shrub: 4, clippedBall: 4, hedge: 3.5, climber: 10 }[habit];
+  const cards = Math.min(9000, (ladM2M3 * roughM3) / (LEAF_SHARE * sideM * sideM));
   const perClump = 13;
   const count = Math.max(12, Math.round(cards / perClump));
   const lay = { shrub: layShrub, clippedBall: layBall, hedge: layHedge, climber: layClimber }[habit];
@@ -108,7 +112,7 @@ function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge' 
     outward: bush.outward,
     outwardWeight: clipped ? 1.6 : 0.9,
     scatter: clipped ? 0.5 : 0.7,
-    shell: clipped ? [0, 0.7] : [0.05, 0.8],
+    shell: clipped ? [0, 0.62] : [0, 0.62],
   };
   const model = dressClumps(record, toClumps(bush.points, radiusM), style, bush.volumeM3, dice);
   return { model, limbs: bushWood(record, habit, bush, dice) };
@@ -121,14 +125,14 @@ function bushWood(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge' 
 }
 
 function growTuft(record: PlantRecord, habit: 'palm' | 'grass', dice: Dice): Local {
-  const sideM = habit === 'palm' ? Math.min(0.45, 0.09 * record.spreadM + 0.06) : Math.min(0.2, 0.14 * record.heightM + 0.04);
+  const sideM = habit === 'palm' ? Math.min(0.45, 0.09 * record.spreadM + 0.06) : Math.min(0.14, 0.08 * record.heightM + 0.03);
   const radiusM = sideM * 0.8;
   const tuft: Tuft = (habit === 'palm' ? layPalm : layGrass)(record, radiusM, dice);
   const half = record.spreadM / 2;
   fitToBox(tuft.points, radiusM, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
   const style: CardStyle = {
     sideM,
-    perClump: (habit === 'palm' ? 7 : 6) * DENSITY[record.density],
+    perClump: (habit === 'palm' ? 7 : 4) * DENSITY[record.density],
     outward: tuft.outward,
     outwardWeight: 0.8,
     scatter: 0.5,

@@ -37,9 +37,10 @@ export function layShrub(record: PlantRecord, count: number, radiusM: number, di
     return swell;
   };
   const throwDart = (): Vec3 => {
-    const d = dice.direction();
-    d[1] = d[1] * 0.62 + 0.38;
-    const u = away(d[0], d[1], d[2]);
+    const y = dice.range(-0.3, 1);
+    const phi = dice.range(0, 2 * Math.PI);
+    const s = Math.sqrt(1 - y * y);
+    const u: Vec3 = [s * Math.cos(phi), y, s * Math.sin(phi)];
     const r = swellAt(u) * (1 - 0.45 * dice.next() ** 1.7);
     return [u[0] * r * a, u[1] * r, u[2] * r * a];
   };

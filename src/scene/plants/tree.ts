@@ -16,6 +16,8 @@ export interface TreeHabit {
   /** Rise of limbs where they leave the trunk, per unit of reach. */
   limbRise: number;
   blobs: number;
+  /** Least half width of a mass, as a share of the spread. */
+  leastBlob: number;
   /** Share of darts near the axis that are kept. */
   inner: number;
   /** Hanging strings of leaves below each outer mass. */
@@ -36,6 +38,7 @@ export const TREE_HABITS = {
     lift: 0.12,
     limbRise: 0.75,
     blobs: 28,
+    leastBlob: 0.12,
     inner: 0.15,
     weep: false,
   },
@@ -47,6 +50,7 @@ export const TREE_HABITS = {
     lift: 0.04,
     limbRise: 0.5,
     blobs: 30,
+    leastBlob: 0.12,
     inner: 0.12,
     weep: false,
   },
@@ -57,8 +61,9 @@ export const TREE_HABITS = {
     limbs: 9,
     lift: 0.5,
     limbRise: 1.8,
-    blobs: 26,
-    inner: 0.4,
+    blobs: 48,
+    leastBlob: 0.12,
+    inner: 0.8,
     weep: false,
   },
   weeping: {
@@ -69,6 +74,7 @@ export const TREE_HABITS = {
     lift: -0.05,
     limbRise: 0.9,
     blobs: 26,
+    leastBlob: 0.12,
     inner: 0.15,
     weep: true,
   },
@@ -79,8 +85,9 @@ export const TREE_HABITS = {
     limbs: 16,
     lift: -0.02,
     limbRise: 0.12,
-    blobs: 34,
-    inner: 0.35,
+    blobs: 64,
+    leastBlob: 0.045,
+    inner: 0.6,
     weep: false,
   },
   multiStem: {
@@ -91,6 +98,7 @@ export const TREE_HABITS = {
     lift: 0.22,
     limbRise: 1.1,
     blobs: 26,
+    leastBlob: 0.12,
     inner: 0.3,
     weep: false,
   },
@@ -121,10 +129,10 @@ function layBlobs(habit: TreeHabit, spreadM: number, depthM: number, dice: Dice)
   const turn = dice.range(0, 6.28);
   const lobe = dice.range(0, 6.28);
   for (let i = 0; i < habit.blobs; i++) {
-    const h = Math.min(0.94, Math.max(0.1, 0.1 + 0.86 * ((i + dice.range(0.2, 0.8)) / habit.blobs) ** 0.9));
+    const h = Math.min(0.97, Math.max(0.06, 0.06 + 0.92 * ((i + dice.range(0.2, 0.8)) / habit.blobs) ** 0.9));
     const wide = habit.profile(h) * (spreadM / 2);
     const phi = turn + i * 2.39996 + dice.range(-0.35, 0.35);
-    const radiusM = Math.min(depthM * 0.3, Math.max(0.12 * spreadM, wide * 0.36)) * dice.range(0.7, 1.2);
+    const radiusM = Math.min(depthM * 0.3, Math.max(habit.leastBlob * spreadM, wide * 0.36)) * dice.range(0.7, 1.2);
     const uneven = 1 + 0.13 * Math.cos(2 * phi + lobe) + dice.range(-0.14, 0.06);
     const inward = h > 0.75 && dice.next() < 0.35 ? dice.range(0, 0.6) : 1;
     const reach = Math.max(0, wide * uneven - radiusM * 0.75) * inward;
@@ -153,30 +161,28 @@ export function layCrown(habit: TreeHabit, record: PlantRecord, count: number, c
     const h = p[1] / depthM;
     const middle = Math.hypot(out, (h - 0.45) * 1.6);
     if (middle < 0.5 && dice.next() > habit.inner) return undefined;
-    if (h < 0.55 && out < 0.62 - 0.8 * h && habit.leader < 0.8) return undefined;
+    if (h < 0.55 && out < 0.62 - 0.8 * h && habit.leader < 0.8 && !habit.weep) return undefined;
     return p;
   };
-  const points = scatterPoints(count, clumpRadiusM * 1.55, throwDart);
-  if (habit.weep) hangStrings(points, depthM, clumpRadiusM, half, dice);
+  const points = scatterPoints(habit.weep ? Math.round(count * 0.45) : count, clumpRadiusM * 1.55, throwDart);
+  if (habit.weep) hangStrings(points, count, depthM, clumpRadiusM, half, dice);
   const halfFit = record.spreadM / 2;
   fitToBox(points, clumpRadiusM, [-halfFit, record.crownBaseM, -halfFit], [halfFit, record.heightM, halfFit]);
   const middle: Vec3 = [0, record.crownBaseM + 0.45 * depthM, 0];
   return { points, volumeM3: profileVolumeM3(habit, record.spreadM, depthM), middle };
 }
 
-/** Strings of leaves under the outer masses of a weeping crown. */
-function hangStrings(points: Vec3[], depthM: number, clumpRadiusM: number, half: number, dice: Dice): void {
-  const outer = points.filter((p) => Math.hypot(p[0], p[2]) > 0.55 * half && p[1] > 0.35 * depthM);
-  let at = 0;
-  for (const top of outer) {
-    if (dice.next() > 0.6) continue;
-    let y = top[1] - clumpRadiusM * 1.4;
-    const low = depthM * dice.range(0, 0.25);
-    const sway = dice.range(-0.05, 0.12);
-    while (y > low) {
-      const k = 1 + sway * (top[1] - y) * 0.3;
-      points[at++ % points.length] = [top[0] * k, y, top[2] * k];
-      y -= clumpRadiusM * 1.4;
+/** Strings of leaves under the outer masses of a weeping crown, until `count` places are filled. */
+function hangStrings(points: Vec3[], count: number, depthM: number, clumpRadiusM: number, half: number, dice: Dice): void {
+  const outer = points.filter((p) => Math.hypot(p[0], p[2]) > 0.45 * half && p[1] > 0.4 * depthM);
+  for (let k = 0; points.length < count && k < 400 && outer.length > 0; k++) {
+    const top = outer[Math.floor(dice.next() * outer.length)]!;
+    const low = depthM * dice.range(0, 0.3);
+    const sway = dice.range(0, 0.1);
+    const turn = dice.range(-0.12, 0.12);
+    for (let y = top[1] - clumpRadiusM * 1.2; y > low && points.length < count; y -= clumpRadiusM * 1.25) {
+      const wide = 1 + sway * (top[1] - y) * 0.3;
+      points.push([(top[0] - turn * top[2]) * wide, y, (top[2] + turn * top[0]) * wide]);
     }
   }
 }
@@ -195,7 +201,7 @@ export function growWood(habit: TreeHabit, record: PlantRecord, crown: Crown, st
       apart * record.trunkDiameterM * 0.8 * Math.sin(phi),
     ];
     const reach = apart * 0.17 * record.spreadM;
-    const sway = 0.035 * record.heightM;
+    const sway = (habit.leader > 0.8 ? 0.008 : 0.035) * record.heightM;
     const fork: Vec3 = [
       foot[0] + reach * 0.55 * Math.cos(phi) + dice.range(-sway, sway),
       forkM,
