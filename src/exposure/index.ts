@@ -4,6 +4,7 @@ export * from './ev.ts';
 export * from './glare.ts';
 export * from './mesopic.ts';
 export * from './sky.ts';
+export * from './sun.ts';
 export * from './surroundings.ts';
 export * from './tone.ts';
 export * from './twilight.ts';
