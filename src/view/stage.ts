@@ -7,6 +7,7 @@ import { createCamera, frustumOf, placeCamera } from './camera.ts';
 import { FieldTextures } from './field/fieldTextures.ts';
 import type { StageLayer, StageLayerFactory, StageOutput, StageUniforms } from './layer.ts';
 import { createLensLayer, type LensLayer } from './lenses/createLenses.ts';
+import { createPanesLayer, type PanesLayer } from './panes/index.ts';
 import { createCardsLayer, createStrandsLayer } from './plants/index.ts';
 import { EyePost } from './post/eye.ts';
 import { halfTarget } from './post/pass.ts';
@@ -39,6 +40,7 @@ interface Layers {
   all: StageLayer[];
   sky: SkyLayer;
   lenses: LensLayer;
+  panes: PanesLayer;
 }
 
 /**
@@ -98,6 +100,7 @@ export class Stage {
     this.surroundings = surroundings;
     this.layers?.sky.setSurroundings(surroundings);
     this.layers?.lenses.setSurroundings(surroundings);
+    this.layers?.panes.setSurroundings(surroundings);
     this.changed();
   }
 
@@ -244,9 +247,17 @@ export class Stage {
     const context: Parameters<StageLayerFactory>[0] = { scene, uniforms: this.uniforms, requestDraw: () => this.changed() };
     const sky = createSkyLayer(context, { surroundings: this.surroundings });
     const lenses = createLensLayer(context);
+    const panes = createPanesLayer(context, { surroundings: this.surroundings });
     const surfaces = new SurfaceLayer({ ...context, field: this.field });
-    const all: StageLayer[] = [sky, surfaces, createStrandsLayer(context), createCardsLayer(context), lenses];
-    this.layers = { scene, all, sky, lenses };
+    const all: StageLayer[] = [
+      sky,
+      surfaces,
+      createStrandsLayer(context),
+      createPanesLayer(context),
+      createCardsLayer(context),
+      lenses,
+    ];
+    this.layers = { scene, all, sky, lenses, panes };
     for (const layer of all) this.graph.add(layer.object3d);
     lenses.setLights(this.lights);
     this.setSurroundings(this.surroundings);
