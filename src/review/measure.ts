@@ -19,11 +19,19 @@ export interface Measurement {
   assumptions?: string[];
 }
 
-/** Which subject to measure; a kind may leave out what cannot concern it. */
+/** Which subject or view to measure; a kind may leave out what cannot concern it. */
 export interface Focus {
-  subject: string;
+  subject?: string;
   viewpoint?: string;
 }
+
+/** False where a focus rules a subject out. */
+export const concerns = (focus: Focus | undefined, subject: string): boolean =>
+  focus?.subject === undefined || focus.subject === subject;
+
+/** False where a focus rules a view out. */
+export const seenFrom = (focus: Focus | undefined, viewId: string): boolean =>
+  focus?.viewpoint === undefined || focus.viewpoint === viewId;
 
 export type Measure = (context: ReviewContext, focus?: Focus) => Measurement[];
 

@@ -2,6 +2,7 @@ import { createContext, judgingSteps, type ReviewContext } from './context.ts';
 import { KINDS, type Night } from './kinds/index.ts';
 import { judge, type Measurement, severityRank } from './measure.ts';
 import type { Finding, ReviewInput } from './types.ts';
+import { viewsToPlease } from './viewRays.ts';
 
 /**
  * Reviews one scheme: every kind of findings, worst first, then by the weight of the view.
@@ -30,7 +31,13 @@ export function* reviewSteps(input: ReviewInput): Generator<{ done: number; of: 
   for (const [i, entry] of KINDS.entries()) {
     if (entry.night !== night) for (const _ of nightSteps(context, entry.night)) yield { done: i, of: KINDS.length };
     night = entry.night;
-    findings.push(...judgeAll(entry.measure(context), context));
+    const views = entry.byView ? viewsToPlease(context).map((view) => ({ viewpoint: view.id })) : [undefined];
+    const measured: Measurement[] = [];
+    for (const focus of views) {
+      measured.push(...entry.measure(context, focus));
+      if (focus) yield { done: i, of: KINDS.length };
+    }
+    findings.push(...judgeAll(measured, context));
     yield { done: i + 1, of: KINDS.length };
   }
   return sortFindings(findings, context);

@@ -69,6 +69,7 @@ export function referenceModel(scene: SceneModel, cellM = 0.05): LightModel {
     },
     *solve() {
       fill();
+      yield { stage: 'settled', done: 1, of: 1 };
     },
     solveAll: () => fill(),
     cast: (from, direction, maxM = 1000) => castRay(scene, from, unit(direction), maxM),

@@ -1,7 +1,7 @@
 import { saturationLuminance } from '../../exposure/index.ts';
 import type { Vec3, ViewpointRecord } from '../../scene/index.ts';
 import { CLEAN_WORDS, JUDGING_WORDS, type ReviewContext } from '../context.ts';
-import { figure, type Focus, type Measurement } from '../measure.ts';
+import { seenFrom, figure, type Focus, type Measurement } from '../measure.ts';
 import { leaderAt } from '../surfaces.ts';
 import { pictureRays, viewsToPlease } from '../viewRays.ts';
 
@@ -38,7 +38,7 @@ export function clippedShare(context: ReviewContext, view: ViewpointRecord): Cli
 export function measureClippedPicture(context: ReviewContext, focus?: Focus): Measurement[] {
   const { ev100 } = context.document.site;
   return viewsToPlease(context).flatMap((view): Measurement[] => {
-    if (focus && focus.subject !== view.id) return [];
+    if (!seenFrom(focus, view.id)) return [];
     const { sharePercent, brightest } = clippedShare(context, view);
     const leader = context.lightById.get(brightest.leader ?? '');
     const led = leader ? `, led by ${leader.label}` : '';

@@ -1,6 +1,6 @@
 import type { Vec3, ViewpointRecord } from '../../scene/index.ts';
 import { DIRT_WORDS, JUDGING_WORDS, type ReviewContext } from '../context.ts';
-import { figure, type Focus, type Measurement } from '../measure.ts';
+import { seenFrom, figure, type Focus, type Measurement } from '../measure.ts';
 import { meanOf } from '../surfaces.ts';
 import { add, DEG, sub } from '../vec.ts';
 import { direction, isStanding, PICTURE_ASPECT, viewBearingDeg, viewsToPlease } from '../viewRays.ts';
@@ -140,7 +140,7 @@ function sideMean(columns: readonly ViewColumn[], run: { from: number; to: numbe
 /** Dark gaps of each view to please. */
 export function measureDarkGap(context: ReviewContext, focus?: Focus): Measurement[] {
   return viewsToPlease(context).flatMap((view) => {
-    if (focus?.viewpoint !== undefined && focus.viewpoint !== view.id) return [];
+    if (!seenFrom(focus, view.id)) return [];
     const seen = new Map<string, number>();
     return findGaps(viewColumns(context, view)).map((gap): Measurement => {
       const part = gap.middle.partId || 'view';

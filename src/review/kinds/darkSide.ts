@@ -1,6 +1,6 @@
 import type { Face, PartOf, Vec3, ViewpointRecord } from '../../scene/index.ts';
 import { DIRT_WORDS, faceName, JUDGING_WORDS, type ReviewContext } from '../context.ts';
-import { figure, type Focus, type Measurement } from '../measure.ts';
+import { concerns, figure, type Focus, type Measurement } from '../measure.ts';
 import { fieldPlaces, meanOf, pointOn } from '../surfaces.ts';
 import { angleDeg, cross, distance, dot, sub, turnDeg, bearingDeg } from '../vec.ts';
 import { viewBearingDeg, viewsToPlease } from '../viewRays.ts';
@@ -83,7 +83,7 @@ export function measureDarkSide(context: ReviewContext, focus?: Focus): Measurem
     const [front, side] = mean.a >= mean.b ? [corner.a, corner.b] : [corner.b, corner.a];
     const [bright, dark] = [Math.max(mean.a, mean.b), Math.min(mean.a, mean.b)];
     const subject = `${faces[front]!.partId} × ${faces[side]!.partId}`;
-    if (bright < LEAST_FRONT_CD_M2 || (focus && focus.subject !== subject)) return [];
+    if (bright < LEAST_FRONT_CD_M2 || !concerns(focus, subject)) return [];
     const view = seeingView(context, corner);
     if (!view) return [];
     const face = faces[side]!;

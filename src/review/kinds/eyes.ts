@@ -2,7 +2,7 @@ import { veilingLuminance } from '../../exposure/index.ts';
 import type { EyeLight } from '../../lights/index.ts';
 import type { FixtureRecord, Vec3, ViewpointRecord } from '../../scene/index.ts';
 import { CLEAN_WORDS, JUDGING_WORDS, type ReviewContext } from '../context.ts';
-import { figure, type Focus, type Measurement } from '../measure.ts';
+import { concerns, seenFrom, figure, type Focus, type Measurement } from '../measure.ts';
 import { add, angleDeg, bearingDeg, sub, turnDeg, turned, unit } from '../vec.ts';
 
 const GLARE_CONE_DEG = 30;
@@ -30,11 +30,11 @@ function placeOf(context: ReviewContext, id: string): FixtureRecord | undefined 
 /** Illuminance at each eye from each light of the scheme, counted within 30° of any gaze the seat allows. */
 export function measureSeatGlare(context: ReviewContext, focus?: Focus): Measurement[] {
   return context.document.viewpoints.flatMap((view) => {
-    if (focus?.viewpoint !== undefined && focus.viewpoint !== view.id) return [];
+    if (!seenFrom(focus, view.id)) return [];
     return context.model.eyeLight(view.eye, gazeOf(view)).flatMap((eye): Measurement[] => {
       const light = context.lightById.get(eye.id);
       const subject = `${view.id} × ${eye.id}`;
-      if (!light || (focus && focus.subject !== subject)) return [];
+      if (!light || !concerns(focus, subject)) return [];
       const angle = leastAngleDeg(view, light.fixture.at);
       if (angle > GLARE_CONE_DEG) return [];
       const veils = AGES.map((age) => `${figure(veilingLuminance(eye.eyeIlluminanceLx, angle, age))} at ${age}`);
@@ -77,7 +77,7 @@ export function mustSeeOf(context: ReviewContext, view: ViewpointRecord): Vec3 |
 export function measureVeil(context: ReviewContext, focus?: Focus): Measurement[] {
   const { ageYears } = context.document.review;
   return context.document.viewpoints.flatMap((view): Measurement[] => {
-    if (focus && focus.subject !== view.id) return [];
+    if (!concerns(focus, view.id)) return [];
     if (view.purpose === 'dark' || view.posture === 'inside') return [];
     const seen = mustSeeOf(context, view);
     if (!seen) return [];

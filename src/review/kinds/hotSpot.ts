@@ -30,7 +30,7 @@ export function measureHotSpot(context: ReviewContext, focus?: Focus): Measureme
   const tiles = tilesByFace(context);
   return context.model.scene.faces.flatMap((face, index): Measurement[] => {
     if (!face.sampled || Math.min(face.widthM, face.heightM) < LEAST_FACE_M) return [];
-    if (focus && !focus.subject.endsWith(` × ${face.id}`)) return [];
+    if (focus?.subject !== undefined && !focus.subject.endsWith(` × ${face.id}`)) return [];
     const own = tiles.get(index) ?? [];
     return [...peaksByLeader(context, face, index, own)].flatMap(([light, peak]) => judgePeak(context, face, index, light, peak));
   });

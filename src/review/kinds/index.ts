@@ -26,6 +26,8 @@ export interface KindEntry {
   kind: FindingKind;
   night: Night;
   measure: Measure;
+  /** Measured view by view, since each takes some tenths of a second. */
+  byView?: boolean;
 }
 
 /** All kinds of the review, in the order they are measured: those that need no light first, one change of weights. */
@@ -46,10 +48,10 @@ export const KINDS: readonly KindEntry[] = [
   { kind: 'windowLight', night: 'clean', measure: measureWindowLight },
   { kind: 'skyLoss', night: 'clean', measure: measureSkyLoss },
   { kind: 'blockedLens', night: 'clean', measure: measureBlockedLens },
-  { kind: 'clippedPicture', night: 'clean', measure: measureClippedPicture },
+  { kind: 'clippedPicture', night: 'clean', measure: measureClippedPicture, byView: true },
   { kind: 'weakOnTarget', night: 'dirty', measure: measureWeakOnTarget },
   { kind: 'strongOnTarget', night: 'dirty', measure: measureStrongOnTarget },
   { kind: 'stepDark', night: 'dirty', measure: measureStepDark },
   { kind: 'darkSide', night: 'dirty', measure: measureDarkSide },
-  { kind: 'darkGap', night: 'dirty', measure: measureDarkGap },
+  { kind: 'darkGap', night: 'dirty', measure: measureDarkGap, byView: true },
 ];

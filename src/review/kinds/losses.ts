@@ -1,5 +1,5 @@
 import { CLEAN_WORDS, DIRT_WORDS, JUDGING_WORDS, type ReviewContext } from '../context.ts';
-import { figure, type Focus, type Measurement, metres } from '../measure.ts';
+import { concerns, figure, type Focus, type Measurement, metres } from '../measure.ts';
 import { fieldPlaces, pointOn } from '../surfaces.ts';
 
 /** Share of each light's lumens, and of the scheme's, that leaves upward and meets nothing. */
@@ -33,13 +33,13 @@ export function measureSkyLoss(context: ReviewContext, focus?: Focus): Measureme
     limitWords: (limit) => `limit ${figure(limit)} %`,
     assumptions,
   };
-  return [...each, whole].filter((one) => !focus || focus.subject === one.subject);
+  return [...each, whole].filter((one) => concerns(focus, one.subject));
 }
 
 /** Share of each light's lumens lost within half a metre on what it is not meant to light. */
 export function measureBlockedLens(context: ReviewContext, focus?: Focus): Measurement[] {
   return context.lights.flatMap((light): Measurement[] => {
-    if (!light.lit || (focus && focus.subject !== light.id)) return [];
+    if (!light.lit || !concerns(focus, light.id)) return [];
     const flux = context.model.fluxOf(light.id);
     if (flux.emittedLm <= 0) return [];
     const percent = (100 * flux.nearLostLm) / flux.emittedLm;
@@ -60,7 +60,7 @@ export function measureBlockedLens(context: ReviewContext, focus?: Focus): Measu
 export function measureStepDark(context: ReviewContext, focus?: Focus): Measurement[] {
   const treads = context.model.scene.faces.map((face, index) => ({ face, index })).filter(({ face }) => face.kind === 'tread');
   return treads.flatMap(({ face, index }, nth): Measurement[] => {
-    if (focus && focus.subject !== face.id) return [];
+    if (!concerns(focus, face.id)) return [];
     const edge = Math.min(0.05, face.widthM / 4, face.heightM / 4);
     const area = { face: index, s0: edge, s1: face.widthM - edge, t0: edge, t1: face.heightM - edge };
     const columns = Math.max(5, Math.min(40, Math.round(face.widthM / 0.1)));

@@ -1,6 +1,6 @@
 import type { ReviewContext } from '../context.ts';
 import { DIRT_WORDS, JUDGING_WORDS } from '../context.ts';
-import { figure, type Focus, type Measurement } from '../measure.ts';
+import { concerns, figure, type Focus, type Measurement } from '../measure.ts';
 import { resolveTarget, type Target, topFifthLx } from '../surfaces.ts';
 
 /** Lux on the top fifth of each light's target ÷ its wanted lux, all lamps together; weak and strong share the measure. */
@@ -10,7 +10,7 @@ function measureOnTarget(context: ReviewContext, kind: 'weakOnTarget' | 'strongO
     const { targetId, wantedLx } = light.fixture;
     if (targetId === undefined || wantedLx <= 0 || !light.lit) return [];
     const subject = `${light.id} × ${targetId}`;
-    if (focus && focus.subject !== subject) return [];
+    if (!concerns(focus, subject)) return [];
     const target = resolveTarget(context, targetId);
     if (!target) return [];
     if (!known.has(targetId)) known.set(targetId, topFifthLx(context, target));

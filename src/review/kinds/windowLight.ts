@@ -1,8 +1,8 @@
 import { obtrusiveFigures, surroundingsFigures } from '../../exposure/index.ts';
 import type { NeighbourWindow, Vec3 } from '../../scene/index.ts';
 import { CLEAN_WORDS, type ReviewContext } from '../context.ts';
-import { limitsOf } from '../limits.ts';
-import { figure, type Focus, type Measurement } from '../measure.ts';
+import { type KindLimits, LIMITS, limitsOf } from '../limits.ts';
+import { concerns, figure, type Focus, type Measurement } from '../measure.ts';
 import { meanOf } from '../surfaces.ts';
 import { add, cross, unit } from '../vec.ts';
 
@@ -54,7 +54,7 @@ export function measureWindowLight(context: ReviewContext, focus?: Focus): Measu
   const figures = obtrusiveFigures[zone];
   const late = new Set(lightsAfterCurfew(context));
   return site.neighbourWindows.flatMap((window): Measurement[] => {
-    if (focus && focus.subject !== window.id) return [];
+    if (!concerns(focus, window.id)) return [];
     const byLight = paneLight(context, window);
     const sum = (ids: Iterable<string>) => [...ids].reduce((all, id) => all + (byLight.get(id) ?? 0), 0);
     const hours = [
@@ -63,16 +63,15 @@ export function measureWindowLight(context: ReviewContext, focus?: Focus): Measu
     ].filter((hour): hour is typeof hour & { figureLx: number } => hour.figureLx !== undefined);
     const worst = hours.sort((a, b) => b.lx / b.figureLx - a.lx / a.figureLx)[0];
     if (!worst) return [];
-    const base = limitsOf('windowLight', context.document);
-    const own = base.sourceKind === 'your own limit';
-    const scaled = own ? base : { ...base, note: (base.note ?? 0) * worst.figureLx, warn: (base.warn ?? 0) * worst.figureLx };
+    const limits = hourLimits(context, worst.figureLx);
+    const own = limits.sourceKind === 'your own limit';
     return [
       {
         kind: 'windowLight',
         subject: window.id,
         at: window.at,
         value: worst.lx,
-        limits: { ...scaled, unit: 'lx' },
+        limits,
         sentence: `${window.name}, ${figure(worst.lx)} lx ${worst.words}`,
         limitWords: (limit) =>
           own ? `limit ${figure(limit)} lx` : `figure ${figure(worst.figureLx)} lx, CIE 150:2017, zone ${zone}, guidance only`,
@@ -80,4 +79,11 @@ export function measureWindowLight(context: ReviewContext, focus?: Focus): Measu
       },
     ];
   });
+}
+
+/** Limits in lux for one hour: shares of the zone's figure, except where the user set lux of their own. */
+function hourLimits(context: ReviewContext, figureLx: number): KindLimits {
+  const { note = 0, warn = 0 } = LIMITS.windowLight;
+  const scaled = { ...LIMITS.windowLight, note: note * figureLx, warn: warn * figureLx, unit: 'lx' };
+  return limitsOf('windowLight', context.document, scaled);
 }

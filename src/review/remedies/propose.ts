@@ -180,7 +180,6 @@ const darkSide: Propose = (finding, context) => {
         lampId: lamp.id,
         mount: 'stake',
         name: `Side wall ${nth + 1}`,
-        targetId: face.partId,
         nth,
       });
     });
