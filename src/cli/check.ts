@@ -1,8 +1,8 @@
 import type { Finding, Severity } from '../review/index.ts';
 import { judgeScheme } from '../worker/index.ts';
 import { InputError, readCommandLine } from './arguments.ts';
-import type { CommandResult } from './main.ts';
 import { pickScheme, readProperty } from './property.ts';
+import type { CommandResult } from './result.ts';
 import { solveScheme } from './solved.ts';
 import { figure } from './table.ts';
 

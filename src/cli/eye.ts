@@ -1,7 +1,7 @@
 import { eyeReport } from '../review/index.ts';
 import { InputError, parseDirection, readCommandLine } from './arguments.ts';
-import type { CommandResult } from './main.ts';
 import { pickScheme, readProperty } from './property.ts';
+import type { CommandResult } from './result.ts';
 import { namedLights, solveScheme } from './solved.ts';
 import { figure, textTable } from './table.ts';
 

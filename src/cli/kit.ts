@@ -1,7 +1,7 @@
 import { buildKit, kitCsv } from '../kit/index.ts';
 import { readCommandLine } from './arguments.ts';
-import type { CommandResult } from './main.ts';
 import { pickScheme, readProperty } from './property.ts';
+import type { CommandResult } from './result.ts';
 import { textTable } from './table.ts';
 
 /** `gloaming kit`: parts with counts, units and the lights they serve. */

@@ -2,8 +2,8 @@ import { readFileSync } from 'node:fs';
 import type { LightModel, PointLight } from '../lights/index.ts';
 import type { CommandLine } from './arguments.ts';
 import { InputError, parseDirection, parseVec3, readCommandLine } from './arguments.ts';
-import type { CommandResult } from './main.ts';
 import { pickScheme, readProperty } from './property.ts';
+import type { CommandResult } from './result.ts';
 import { namedLights, solveScheme } from './solved.ts';
 import { figure, textTable } from './table.ts';
 

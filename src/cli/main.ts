@@ -5,13 +5,8 @@ import { kit } from './kit.ts';
 import { light } from './light.ts';
 import { power } from './power.ts';
 import { render } from './render.ts';
+import type { CommandResult } from './result.ts';
 import { schema } from './schema.ts';
-
-/** What a command hands back: what to print, and the exit status (0 fine, 1 findings at or above the asked severity). */
-export interface CommandResult {
-  text: string;
-  status: number;
-}
 
 const USAGE = `gloaming check FILE [--scheme S] [--view V] [--fail-on note|warn|stop]   findings and totals
 gloaming light FILE --at x,y,z --normal x,y,z [--scheme S]              lux there: total, direct, bounced, per fixture

@@ -1,7 +1,7 @@
 import { solvePower } from '../power/index.ts';
 import { readCommandLine } from './arguments.ts';
-import type { CommandResult } from './main.ts';
 import { pickScheme, readProperty } from './property.ts';
+import type { CommandResult } from './result.ts';
 import { figure, textTable } from './table.ts';
 
 /** `gloaming power`: the cable solve. Notes of mains stay with a licensed electrician. */

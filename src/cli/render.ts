@@ -2,8 +2,8 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { InputError, readCommandLine } from './arguments.ts';
 import { chromiumArgs, ensurePageBuilt, findChromium, serveFolder, top } from './checkout.mjs';
-import type { CommandResult } from './main.ts';
 import { pickScheme, readProperty } from './property.ts';
+import type { CommandResult } from './result.ts';
 
 /** `gloaming render`: the picture of the page itself, drawn in headless Chromium at a stated exposure. */
 export async function render(args: string[]): Promise<CommandResult> {

@@ -1,6 +1,6 @@
 import { propertyJsonSchema } from '../scene/index.ts';
 import { readCommandLine } from './arguments.ts';
-import type { CommandResult } from './main.ts';
+import type { CommandResult } from './result.ts';
 
 /** `gloaming schema`: JSON Schema of the property file. */
 export function schema(args: string[]): CommandResult {

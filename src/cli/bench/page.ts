@@ -4,8 +4,8 @@ import { brotliCompressSync } from 'node:zlib';
 import type { Page } from 'playwright-core';
 import type { PropertyDocument } from '../../scene/index.ts';
 import { chromiumArgs, ensurePageBuilt, findChromium, serveFolder, top } from '../checkout.mjs';
-import { benchProperty } from './property.ts';
 import { median } from './median.ts';
+import { benchProperty } from './property.ts';
 
 interface FrameTimes {
   ours: number[];

@@ -3,8 +3,8 @@ import { MeshBVH } from 'three-mesh-bvh';
 import { createCaster } from '../../lights/index.ts';
 import type { PropertyDocument } from '../../scene/index.ts';
 import { buildScene } from '../../scene/index.ts';
-import { benchProperty } from './property.ts';
 import { median } from './median.ts';
+import { benchProperty } from './property.ts';
 
 /**
  * Any-hit shadow rays a second ÷ three-mesh-bvh `raycastFirst`, same rays, same thread: from points of the ground and

@@ -2,8 +2,8 @@ import type { Conditions, LightModel, Source } from '../../lights/index.ts';
 import { createLightModel, resolveSources } from '../../lights/index.ts';
 import type { FixtureRecord, PropertyDocument } from '../../scene/index.ts';
 import { buildScene } from '../../scene/index.ts';
-import { benchProperty } from './property.ts';
 import { median } from './median.ts';
+import { benchProperty } from './property.ts';
 
 const EVENING: Conditions = { sunAltitudeDeg: -6, sunAzimuthDeg: 270, moon: 'none', cloud: 'clear', leaves: 'on' };
 
