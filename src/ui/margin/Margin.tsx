@@ -4,6 +4,7 @@ import type { MarginList } from '../../editor/index.ts';
 import { openList } from '../state/actions.ts';
 import { useApp, useEditorState } from '../state/context.tsx';
 import { LIST_WORD } from '../state/words.ts';
+import { Guard } from '../parts/Guard.tsx';
 import { LightsList } from './lights/LightsList.tsx';
 
 const PropertyList = lazy(() => import('./property/PropertyList.tsx'));
@@ -36,14 +37,16 @@ export function Margin() {
         <TabPanel id={list} className="margin-content" key={list}>
           <div id="margin-content">
             <h2 className="spoken">{LIST_WORD[list]}</h2>
-            <Suspense fallback={<p className="second">Opening the list</p>}>
-              {list === 'property' && <PropertyList />}
-              {list === 'lights' && <LightsList />}
-              {list === 'wiring' && <WiringList />}
-              {list === 'review' && <ReviewList />}
-              {list === 'compare' && <CompareList />}
-              {list === 'sheets' && <SheetsList />}
-            </Suspense>
+            <Guard region="This list" key={list}>
+              <Suspense fallback={<p className="second">Opening the list</p>}>
+                {list === 'property' && <PropertyList />}
+                {list === 'lights' && <LightsList />}
+                {list === 'wiring' && <WiringList />}
+                {list === 'review' && <ReviewList />}
+                {list === 'compare' && <CompareList />}
+                {list === 'sheets' && <SheetsList />}
+              </Suspense>
+            </Guard>
           </div>
         </TabPanel>
       </Tabs>

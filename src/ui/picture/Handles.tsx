@@ -17,6 +17,8 @@ import { Cased, clampTo } from './Overlay.tsx';
 import type { Project } from './projection.ts';
 import { pickAt } from './useStageInput.ts';
 
+/** Below this height handles lie in a row at the picture's foot. */
+const SMALL_STAGE_PX = 400;
 /** Pixels a degree takes when an arc is dragged. */
 const PX_PER_DEG = 2;
 
@@ -45,7 +47,9 @@ export function Handles({ project, width, height }: { project: Project; width: n
       ? undefined
       : (document.schemes.find((s) => s.id === session.schemeId)?.fixtures ?? []).find((f) => f.id === id);
   if (!fixture) return null;
-  const specs = specsOf(document, fixture);
+  const small = height < SMALL_STAGE_PX;
+  // On a small stage angles are left to the list; the lines in reach of a thumb stay.
+  const specs = specsOf(document, fixture).filter((spec) => !small || spec.axis !== undefined);
   const foot = project(fixture.at);
   const aim = project(fixture.aim);
   return (
@@ -187,8 +191,11 @@ function Handle(props: {
   if (!foot?.inFront) return null;
   const text = showQuantity(spec.value, spec.unit, system, spec.unit === 'deg' ? 0 : undefined);
   const label = `${spec.name.toLowerCase()} of ${lightLabel(document, schemeId, fixture.id)}`;
-  const left = clampTo(foot.x + (foot.x > width - 190 ? -170 : 26), 4, width - 150);
-  const top = clampTo(foot.y - 60 + props.place * 46, 70 + props.place * 46, height - 44 * (5 - props.place) - 8);
+  const small = height < SMALL_STAGE_PX;
+  const left = small ? 4 + props.place * 128 : clampTo(foot.x + (foot.x > width - 190 ? -170 : 26), 4, width - 150);
+  const top = small
+    ? height - 96
+    : clampTo(foot.y - 60 + props.place * 46, 70 + props.place * 46, height - 44 * (5 - props.place) - 8);
 
   const onPointerDown = (event: PointerEvent) => {
     if (event.button !== 0 || typing) return;

@@ -3,6 +3,7 @@ import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { askAgain } from '../state/shown.ts';
 import { undo } from '../state/keys.ts';
 import { saveToFile } from '../top/fileActions.ts';
+import { Guard } from '../parts/Guard.tsx';
 import { followPointer } from './gesture.ts';
 import { PictureToolbar } from './PictureToolbar.tsx';
 import { Stage } from './Stage.tsx';
@@ -16,7 +17,11 @@ export function PictureRegion() {
     <main className="picture-region" aria-label="Picture">
       <PictureToolbar />
       <div className="panes" data-pane={pane}>
-        {pane !== 'plan' && <Stage />}
+        {pane !== 'plan' && (
+          <Guard region="The picture">
+            <Stage />
+          </Guard>
+        )}
         {pane !== 'picture' && (
           <Suspense fallback={<div className="plan" />}>
             <Plan />

@@ -68,7 +68,7 @@ export function PictureToolbar() {
           Plan
         </button>
       </div>
-      <div className="tool-group">
+      <div className="tool-group acts">
         <button
           type="button"
           aria-pressed={s.mode !== 'rest'}

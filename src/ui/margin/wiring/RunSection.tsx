@@ -37,7 +37,7 @@ export function RunSection({ run }: { run: RunRecord }) {
   const gauges =
     run.gauge.kind === 'ohmPerM' ? [...GAUGES, ['stated', `${run.gauge.ohmPerM} ohm/m`] as [string, string]] : GAUGES;
   return (
-    <Fold title={`Run ${run.name}`} note={note}>
+    <Fold title={run.name.length <= 2 ? `Run ${run.name}` : run.name} note={note}>
       {high && !high.solved && <p className="error">At ×1.75: {noSteady(high)}.</p>}
       <div className="fields">
         <TextField label="Name" value={run.name} onTake={(name) => changeRun(app, 'name', run, { name })} />
