@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   adaptationMatrix,
+  adaptGlsl,
   adaptToDisplay,
   applyMatrix,
   bradfordMatrix,
@@ -95,6 +96,14 @@ describe('display white', () => {
     const d65 = [0.3127 / 0.329, 1, (1 - 0.3127 - 0.329) / 0.329] as const;
     const ours = bradfordMatrix(d50, d65);
     for (let i = 0; i < 9; i++) expect(ours[i as 0]).toBeCloseTo(published[i] ?? 0, 5);
+  });
+
+  it('reaches the shader column by column', () => {
+    const numbers = /mat3\(([^)]+)\)/.exec(adaptGlsl)?.[1]?.split(',').map(Number) ?? [];
+    const m = adaptationMatrix();
+    expect(numbers).toHaveLength(9);
+    for (let row = 0; row < 3; row++)
+      for (let column = 0; column < 3; column++) expect(numbers[column * 3 + row]).toBeCloseTo(m[(row * 3 + column) as 0], 8);
   });
 
   it('maps the white it is made for to neutral', () => {

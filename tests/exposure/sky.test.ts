@@ -14,6 +14,7 @@ import {
   skyBasis,
   skyCoefficients,
   skyFromCoefficients,
+  skyGlsl,
   skyHorizontalLx,
   skyRadianceRgb,
   sunTwilightLx,
@@ -155,6 +156,21 @@ describe('sky', () => {
     const zenith = luminanceOf(skyRadianceRgb(c, 'darkRural', [0, 1, 0]));
     const horizon = luminanceOf(skyRadianceRgb(c, 'darkRural', [1, 0, 0]));
     expect(zenith / horizon).toBeCloseTo(3, 2);
+  });
+
+  it('has a shader twin that gives the same numbers', () => {
+    // The shader text itself, its few operations rewritten as JavaScript; it is linear, so one channel will do.
+    const body = skyGlsl
+      .slice(skyGlsl.indexOf('{') + 1, skyGlsl.lastIndexOf('}'))
+      .replace(/float /g, 'const ')
+      .replace('length(dir.xz)', 'Math.hypot(dir.x, dir.z)')
+      .replace('clamp(dir.y, 0.0, 1.0)', 'Math.min(1, Math.max(0, dir.y))');
+    const shader = new Function('dir', 'sky', body) as (dir: { x: number; y: number; z: number }, sky: number[]) => number;
+    const sky = skyCoefficients(dusk, 'suburb');
+    const green = Array.from({ length: SKY_BASIS_COUNT }, (_, k) => sky[k * 3 + 1] ?? 0);
+    for (const [x, y, z] of [[0, 1, 0], [0.6, 0.64, -0.48], [-0.8, 0, 0.6], directionOf(250, 12)] as const) {
+      expect(shader({ x, y, z }, green)).toBeCloseTo(skyRadianceRgb(dusk, 'suburb', [x, y, z])[1], 12);
+    }
   });
 
   it('turns compass bearings into world azimuths', () => {

@@ -153,6 +153,19 @@ describe('the model', () => {
     expect(Math.abs((b.absorbedLm + b.escapedLm + b.takenLm) / b.emittedLm - 1)).toBeLessThan(0.001);
   });
 
+  it('lets leaves take their share: flux still closes, bare branches take none', () => {
+    const s = scene();
+    s.ellipsoids.push({ id: 'crown', centre: [0, 1.5, 2], radiiM: [2, 1.4, 1.5], leafAreaDensityM2M3: 1.5, clumping: 0.8 });
+    const model = built(s, 64);
+    const [on, bare] = [model.balance(litFace(model, 1), 'on'), model.balance(litFace(model, 1), 'bare')];
+    for (const b of [on, bare]) expect(Math.abs((b.absorbedLm + b.escapedLm + b.takenLm) / 24 - 1)).toBeLessThan(0.001);
+    expect(on.takenLm).toBeGreaterThan(1);
+    expect(Math.abs(bare.takenLm)).toBeLessThan(1e-6);
+    const behind = model.patchAt(0, 6, 1.5) * 3 + 1;
+    expect(model.bounced(litFace(model, 1), 'on')[behind]!).toBeLessThan(0.6 * model.bounced(litFace(model, 1), 'bare')[behind]!);
+    expect(model.bounced(litFace(model, 1), 'bare')).toEqual(built(scene(), 64).bounced(litFace(built(scene(), 16), 1)));
+  });
+
   it('is linear: two sources together are the sum of each', () => {
     const model = built(scene(), 64);
     const [a, b] = [litFace(model, 0), litFace(model, 1)];
