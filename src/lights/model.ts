@@ -56,7 +56,8 @@ function* solve(state: SolverState): Generator<Progress, void, void> {
   state.stats.bounceMs = performance.now() - bounceBegun;
   const mixBegun = performance.now();
   settle(state);
-  flush(state);
+  fillTouched(state.atlas);
+  sumGroups(state);
   state.stats.mixMs = performance.now() - mixBegun;
   state.stats.rays = state.caster.rays;
   state.stats.droppedFluxLm = state.context.droppedFluxLm;
@@ -76,17 +77,17 @@ function* stage(
     void _;
     done++;
     if (performance.now() - paused < SLICE_MS) continue;
-    flush(state);
+    fillTouched(state.atlas);
     yield { stage: name, done, of: Math.max(expected, done) };
     paused = performance.now();
   }
-  flush(state);
+  fillTouched(state.atlas);
+  sumGroups(state);
   yield { stage: name, done: Math.max(expected, done), of: Math.max(expected, done) };
 }
 
-/** Makes the field whole: invalid samples filled, cards and strands summed. */
-function flush(state: SolverState): void {
-  fillTouched(state.atlas);
+/** Sums cards and strands into the field: at the end of a stage, not at every pause. */
+function sumGroups(state: SolverState): void {
   const { field, cardsDirect, strandsDirect } = state.atlas;
   const { cards, strands } = state.groupsIndirect;
   if (state.cardsDirty) for (let k = 0; k < cards.length; k++) field.cards[k] = cardsDirect[k]! + cards[k]!;
@@ -98,7 +99,7 @@ function flush(state: SolverState): void {
 }
 
 function takeDirty(state: SolverState): { slots: number[]; cards: boolean; strands: boolean } {
-  flush(state);
+  fillTouched(state.atlas);
   const out = { slots: [...state.atlas.dirty], cards: state.cardsTold, strands: state.strandsTold };
   state.atlas.dirty.clear();
   state.cardsTold = false;

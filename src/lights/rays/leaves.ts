@@ -1,6 +1,6 @@
 import type { SceneModel } from '../../scene/index.ts';
 import { type BoxTree, buildBoxTree } from './bvh.ts';
-import { boxEntry } from './triangles.ts';
+import { meetsBox, setBoxRay } from './triangles.ts';
 
 /** Projection of leaf area, spherical leaf angles (facts.md 8.2: K = G/cos θ, G = 0.5). */
 export const LEAF_PROJECTION_G = 0.5;
@@ -104,15 +104,13 @@ export function opticalDepth(
 ): number {
   if (leaves.count === 0) return 0;
   const { bounds, first, count, order } = leaves.tree;
-  const ix = 1 / (dx || 1e-300);
-  const iy = 1 / (dy || 1e-300);
-  const iz = 1 / (dz || 1e-300);
+  setBoxRay(ox, oy, oz, dx, dy, dz, tMax);
   let depth = 0;
   let top = 0;
   stack[top++] = 0;
   while (top > 0) {
     const node = stack[--top]!;
-    if (boxEntry(bounds, node * 6, ox, oy, oz, ix, iy, iz, 0, tMax) === Infinity) continue;
+    if (!meetsBox(bounds, node * 6)) continue;
     const n = count[node]!;
     const from = first[node]!;
     if (n === 0) {

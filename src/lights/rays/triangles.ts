@@ -67,6 +67,43 @@ const stack = new Int32Array(256);
 const tiny = 1e-300;
 
 /**
+ * The ray in work: origin 0…2, direction 3…5, inverse direction 6…8, tMin 9, tMax 10, distance found 11, plane 12…15.
+ * Kept in one typed array, because numbers handed to calls that are not inlined cost an allocation each.
+ */
+const R = new Float64Array(16);
+
+function setRay(
+  ox: number,
+  oy: number,
+  oz: number,
+  dx: number,
+  dy: number,
+  dz: number,
+  tMin: number,
+  tMax: number,
+  nx: number,
+  ny: number,
+  nz: number,
+  planeD: number,
+): void {
+  R[0] = ox;
+  R[1] = oy;
+  R[2] = oz;
+  R[3] = dx;
+  R[4] = dy;
+  R[5] = dz;
+  R[6] = 1 / (dx || tiny);
+  R[7] = 1 / (dy || tiny);
+  R[8] = 1 / (dz || tiny);
+  R[9] = tMin;
+  R[10] = tMax;
+  R[12] = nx;
+  R[13] = ny;
+  R[14] = nz;
+  R[15] = planeD;
+}
+
+/**
  * True when a triangle lies on o + t·d for tMin < t < tMax. Triangles wholly below the plane n·x = planeD, or within
  * 0.1 mm of it, do not count: the contact rule for rays that start on a surface. n = 0, planeD = −1 switches it off.
  */
@@ -86,15 +123,13 @@ export function anyHit(
   planeD: number,
 ): boolean {
   if (t.count === 0) return false;
+  setRay(ox, oy, oz, dx, dy, dz, tMin, tMax, nx, ny, nz, planeD);
   const { bounds, first, count } = t.tree;
-  const ix = 1 / (dx || tiny);
-  const iy = 1 / (dy || tiny);
-  const iz = 1 / (dz || tiny);
   let top = 0;
   stack[top++] = 0;
   while (top > 0) {
     const node = stack[--top]!;
-    if (boxEntry(bounds, node * 6, ox, oy, oz, ix, iy, iz, tMin, tMax) === Infinity) continue;
+    if (!meetsBox(bounds, node * 6)) continue;
     const n = count[node]!;
     const from = first[node]!;
     if (n === 0) {
@@ -103,8 +138,7 @@ export function anyHit(
       continue;
     }
     for (let i = from; i < from + n; i++) {
-      const d = triangleDistance(t.corners, i * 9, ox, oy, oz, dx, dy, dz);
-      if (d > tMin && d < tMax && !wholeBelow(t.corners, i * 9, nx, ny, nz, planeD)) return true;
+      if (meetsTriangle(t.corners, i * 9) && !wholeBelow(t.corners, i * 9)) return true;
     }
   }
   return false;
@@ -129,87 +163,85 @@ export function closestHit(
 ): boolean {
   out.triangle = -1;
   if (t.count === 0) return false;
+  setRay(ox, oy, oz, dx, dy, dz, tMin, tMax, nx, ny, nz, planeD);
   const { bounds, first, count } = t.tree;
-  const ix = 1 / (dx || tiny);
-  const iy = 1 / (dy || tiny);
-  const iz = 1 / (dz || tiny);
-  let nearest = tMax;
   let top = 0;
   stack[top++] = 0;
   while (top > 0) {
     const node = stack[--top]!;
-    if (boxEntry(bounds, node * 6, ox, oy, oz, ix, iy, iz, tMin, nearest) === Infinity) continue;
     const n = count[node]!;
     const from = first[node]!;
     if (n === 0) {
-      const a = boxEntry(bounds, from * 6, ox, oy, oz, ix, iy, iz, tMin, nearest);
-      const b = boxEntry(bounds, from * 6 + 6, ox, oy, oz, ix, iy, iz, tMin, nearest);
-      if (a <= b) {
-        if (b !== Infinity) stack[top++] = from + 1;
-        if (a !== Infinity) stack[top++] = from;
-      } else {
-        if (a !== Infinity) stack[top++] = from;
+      const a = meetsBox(bounds, from * 6);
+      const nearA = R[11]!;
+      const b = meetsBox(bounds, from * 6 + 6);
+      // The nearer child is taken first.
+      if (a && b && R[11]! < nearA) {
+        stack[top++] = from;
         stack[top++] = from + 1;
+        continue;
       }
+      if (b) stack[top++] = from + 1;
+      if (a) stack[top++] = from;
       continue;
     }
+    if (!meetsBox(bounds, node * 6)) continue;
     for (let i = from; i < from + n; i++) {
-      const d = triangleDistance(t.corners, i * 9, ox, oy, oz, dx, dy, dz);
-      if (d > tMin && d < nearest && !wholeBelow(t.corners, i * 9, nx, ny, nz, planeD)) {
-        nearest = d;
-        out.triangle = t.source[i]!;
-      }
+      if (!meetsTriangle(t.corners, i * 9) || wholeBelow(t.corners, i * 9)) continue;
+      R[10] = R[11]!;
+      out.triangle = t.source[i]!;
     }
   }
-  out.distanceM = nearest;
+  out.distanceM = R[10]!;
   return out.triangle >= 0;
 }
 
-/** Entry distance of a ray into a box, Infinity when it misses (tMin, tMax). */
-export function boxEntry(
-  b: Float32Array,
-  at: number,
-  ox: number,
-  oy: number,
-  oz: number,
-  ix: number,
-  iy: number,
-  iz: number,
-  tMin: number,
-  tMax: number,
-): number {
-  let near = tMin;
-  let far = tMax;
-  let t0 = (b[at]! - ox) * ix;
-  let t1 = (b[at + 3]! - ox) * ix;
-  if (t0 > t1) [t0, t1] = [t1, t0];
-  if (t0 > near) near = t0;
-  if (t1 < far) far = t1;
-  t0 = (b[at + 1]! - oy) * iy;
-  t1 = (b[at + 4]! - oy) * iy;
-  if (t0 > t1) [t0, t1] = [t1, t0];
-  if (t0 > near) near = t0;
-  if (t1 < far) far = t1;
-  t0 = (b[at + 2]! - oz) * iz;
-  t1 = (b[at + 5]! - oz) * iz;
-  if (t0 > t1) [t0, t1] = [t1, t0];
-  if (t0 > near) near = t0;
-  if (t1 < far) far = t1;
-  // A hair of slack: a box as flat as its triangle must not be lost to rounding.
-  return near <= far * (1 + 1e-12) + 1e-12 ? near : Infinity;
+/** Sets the ray that `meetsBox` asks about; for trees of other things. */
+export function setBoxRay(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, tMax: number): void {
+  setRay(ox, oy, oz, dx, dy, dz, 0, tMax, 0, 0, 0, -1);
 }
 
-/** Möller and Trumbore 1997, both sides; −1 when missed. Edges are closed, so neighbours leave no gap. */
-function triangleDistance(
-  c: Float64Array,
-  at: number,
-  ox: number,
-  oy: number,
-  oz: number,
-  dx: number,
-  dy: number,
-  dz: number,
-): number {
+/** Does the ray in work meet a box between tMin and tMax? Writes the entry distance. */
+export function meetsBox(b: Float32Array, at: number): boolean {
+  let near = R[9]!;
+  let far = R[10]!;
+  const x0 = (b[at]! - R[0]!) * R[6]!;
+  const x1 = (b[at + 3]! - R[0]!) * R[6]!;
+  if (x0 < x1) {
+    if (x0 > near) near = x0;
+    if (x1 < far) far = x1;
+  } else {
+    if (x1 > near) near = x1;
+    if (x0 < far) far = x0;
+  }
+  const y0 = (b[at + 1]! - R[1]!) * R[7]!;
+  const y1 = (b[at + 4]! - R[1]!) * R[7]!;
+  if (y0 < y1) {
+    if (y0 > near) near = y0;
+    if (y1 < far) far = y1;
+  } else {
+    if (y1 > near) near = y1;
+    if (y0 < far) far = y0;
+  }
+  const z0 = (b[at + 2]! - R[2]!) * R[8]!;
+  const z1 = (b[at + 5]! - R[2]!) * R[8]!;
+  if (z0 < z1) {
+    if (z0 > near) near = z0;
+    if (z1 < far) far = z1;
+  } else {
+    if (z1 > near) near = z1;
+    if (z0 < far) far = z0;
+  }
+  R[11] = near;
+  // A hair of slack: a box as flat as its triangle must not be lost to rounding.
+  return near <= far * (1 + 1e-12) + 1e-12;
+}
+
+/** Möller and Trumbore 1997, both sides, tMin < t < tMax. Edges are closed, so neighbours leave no gap. */
+function meetsTriangle(c: Float64Array, at: number): boolean {
+  const dx = R[3]!;
+  const dy = R[4]!;
+  const dz = R[5]!;
   const e1x = c[at + 3]!;
   const e1y = c[at + 4]!;
   const e1z = c[at + 5]!;
@@ -220,23 +252,28 @@ function triangleDistance(
   const py = dz * e2x - dx * e2z;
   const pz = dx * e2y - dy * e2x;
   const det = e1x * px + e1y * py + e1z * pz;
-  if (det === 0) return -1;
+  if (det === 0) return false;
   const inv = 1 / det;
-  const sx = ox - c[at]!;
-  const sy = oy - c[at + 1]!;
-  const sz = oz - c[at + 2]!;
+  const sx = R[0]! - c[at]!;
+  const sy = R[1]! - c[at + 1]!;
+  const sz = R[2]! - c[at + 2]!;
   const u = (sx * px + sy * py + sz * pz) * inv;
-  if (!(u >= -1e-12 && u <= 1 + 1e-12)) return -1;
+  if (!(u >= -1e-12 && u <= 1 + 1e-12)) return false;
   const qx = sy * e1z - sz * e1y;
   const qy = sz * e1x - sx * e1z;
   const qz = sx * e1y - sy * e1x;
   const v = (dx * qx + dy * qy + dz * qz) * inv;
-  if (!(v >= -1e-12 && u + v <= 1 + 1e-12)) return -1;
-  return (e2x * qx + e2y * qy + e2z * qz) * inv;
+  if (!(v >= -1e-12 && u + v <= 1 + 1e-12)) return false;
+  const d = (e2x * qx + e2y * qy + e2z * qz) * inv;
+  R[11] = d;
+  return d > R[9]! && d < R[10]!;
 }
 
-function wholeBelow(c: Float64Array, at: number, nx: number, ny: number, nz: number, planeD: number): boolean {
-  const h = nx * c[at]! + ny * c[at + 1]! + nz * c[at + 2]! - planeD;
+function wholeBelow(c: Float64Array, at: number): boolean {
+  const nx = R[12]!;
+  const ny = R[13]!;
+  const nz = R[14]!;
+  const h = nx * c[at]! + ny * c[at + 1]! + nz * c[at + 2]! - R[15]!;
   if (h > CONTACT_M) return false;
   if (h + nx * c[at + 3]! + ny * c[at + 4]! + nz * c[at + 5]! > CONTACT_M) return false;
   return h + nx * c[at + 6]! + ny * c[at + 7]! + nz * c[at + 8]! <= CONTACT_M;

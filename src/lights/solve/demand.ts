@@ -31,7 +31,7 @@ export function wantedCellM(node: TileNode, layer: Layer): number {
   return cell;
 }
 
-/** How much a tile gains by finer cells, from all its layers: 0 when content. */
+/** How much a tile gains by finer cells, from all its layers: √lux × (cell / wanted cell)². 0 when content. */
 export function gainOfSplitting(node: TileNode, layers: Iterable<Layer>): number {
   let gain = 0;
   for (const layer of layers) {
@@ -40,7 +40,7 @@ export function gainOfSplitting(node: TileNode, layers: Iterable<Layer>): number
     const m = layer.most;
     let lit = 0;
     for (let q = 0; q < 8; q++) lit = Math.max(lit, m[q]!);
-    gain += lit * Math.min(16, node.ref.cellM / cell);
+    gain += Math.sqrt(lit) * Math.min(16, node.ref.cellM / cell) ** 2;
   }
   return gain;
 }

@@ -6,6 +6,9 @@ import { computeLayer, edgesMissing, type Layer, refineEdges } from './layer.ts'
 import { lightGroup } from './points.ts';
 import { type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
 
+/** A wish must gain this many times more than what is given up for it, so that tiles do not flutter. */
+const TRADE_FOR = 3;
+
 /** Steps of work between which the solver may pause. */
 export type Steps = Generator<void, void, void>;
 
@@ -32,17 +35,19 @@ function bringLayer(state: SolverState, lit: Lit, node: TileNode, key: string): 
 export function* solveDirect(state: SolverState): Steps {
   if (state.leaves.length === 0 && state.roots.length > 0) plantRoots(state);
   const changed: Lit[] = [];
+  const relit: Lit[] = [];
   for (const lit of state.lits.values()) {
-    const stamp = stampOf(state, lit);
-    if (lit.done === stamp) continue;
+    if (lit.done === stampOf(state, lit)) continue;
     changed.push(lit);
     const key = layerKey(state, lit);
+    if (lit.refinedFor !== key) relit.push(lit);
     for (const node of state.leaves) {
       bringLayer(state, lit, node, key);
       yield;
     }
   }
-  yield* refine(state, changed);
+  yield* refine(state, relit);
+  for (const lit of relit) lit.refinedFor = layerKey(state, lit);
   for (const lit of changed) {
     yield* bringGroups(state, lit);
     if (lit.leaving) state.lits.delete(lit.source.id);
@@ -82,7 +87,8 @@ interface Wish {
 }
 
 /** Splits the tiles that gain most, while there are slots; then trades away tiles that gain least. */
-function* refine(state: SolverState, changed: readonly Lit[]): Steps {
+function* refine(state: SolverState, relit: readonly Lit[]): Steps {
+  if (relit.length === 0) return;
   const heap: Wish[] = [];
   const consider = (node: TileNode): void => {
     if (node.children || !canSplit(state, node)) return;
@@ -90,7 +96,7 @@ function* refine(state: SolverState, changed: readonly Lit[]): Steps {
     if (gain > 0) pushWish(heap, { node, gain });
   };
   for (const node of state.leaves) {
-    if (changed.some((lit) => lit.layers.get(node)?.light)) consider(node);
+    if (relit.some((lit) => lit.layers.get(node)?.light)) consider(node);
   }
   let grew = false;
   const trade = tradeable(state);
@@ -178,7 +184,7 @@ function tradeable(state: SolverState): () => Wish[] {
 function keptGain(state: SolverState, parent: TileNode): number {
   let gain = 0;
   for (const child of parent.children!) {
-    for (const layer of layersAt(state, child)) for (let q = 0; q < 8; q++) gain = Math.max(gain, 2 * layer.most[q]!);
+    for (const layer of layersAt(state, child)) for (let q = 0; q < 8; q++) gain = Math.max(gain, 4 * Math.sqrt(layer.most[q]!));
   }
   return gain;
 }
@@ -187,7 +193,7 @@ function keptGain(state: SolverState, parent: TileNode): number {
 function makeRoom(state: SolverState, list: Wish[], wish: Wish): boolean {
   while (state.atlas.free.length < 4 || state.leaves.length + 3 > state.options.tileBudget) {
     const least = list.pop();
-    if (!least || least.gain * 1.5 > wish.gain) return false;
+    if (!least || least.gain * TRADE_FOR > wish.gain) return false;
     const children = least.node.children;
     if (!children?.every((c) => !c.children) || children.includes(wish.node)) continue;
     joinTile(state, least.node, children);

@@ -8,8 +8,8 @@ import type { Emitter } from './emitter.ts';
 import { unit } from './look.ts';
 import type { Lit, SolverState } from './state.ts';
 
-const LENS_RINGS = 8;
-const LENS_SPOKES = 16;
+/** Size of a cell of the lens beside its distance. */
+const LENS_CELL = 0.12;
 
 /** Hard visibility × mean leaf transmittance between two points. */
 export function transmittance(state: SolverState, from: Vec3, to: Vec3): number {
@@ -85,23 +85,42 @@ function seenShare(state: SolverState, emitter: Emitter, p: Vec3, n: Vec3, centr
   return seen / 64;
 }
 
-/** Σ I(w)·cosθ/(N·d²) over N points of the disc: exact for an even lens. */
+/**
+ * ∫ I(w)·cosθ/(A·d²) dA over the lens, exact for an even one: cells of the disc (ρ² by angle, so areas are products) are
+ * halved across their longer side until they are small beside their distance.
+ */
 function overLens(state: SolverState, emitter: Emitter, p: Vec3, n: Vec3): number {
-  let sum = 0;
+  const r = emitter.lensRadiusM;
   const shifted: Emitter = { ...emitter, at: Float64Array.from(emitter.at) };
-  for (let ring = 0; ring < LENS_RINGS; ring++) {
-    for (let spoke = 0; spoke < LENS_SPOKES; spoke++) {
-      const l = lensPoint(emitter, ring, spoke, LENS_RINGS, LENS_SPOKES);
-      const d: Vec3 = [l[0] - p[0], l[1] - p[1], l[2] - p[2]];
-      const h = d[0] * n[0] + d[1] * n[1] + d[2] * n[2];
-      const dist = Math.hypot(...d);
-      if (h <= 0 || dist < 1e-9 || !state.caster.sees(...p, ...n, ...l)) continue;
-      shifted.at.set(l);
-      const T = state.context.leavesOn ? state.caster.leafTransmittance(...p, d[0] / dist, d[1] / dist, d[2] / dist, dist) : 1;
-      sum += (candelaToward(shifted, p) * h * T) / dist ** 3;
+  const F = emitter.frame;
+  const cells = [0, 1, 0, 2 * Math.PI];
+  let sum = 0;
+  while (cells.length > 0) {
+    const a1 = cells.pop()!;
+    const a0 = cells.pop()!;
+    const x1 = cells.pop()!;
+    const x0 = cells.pop()!;
+    const rho = r * Math.sqrt((x0 + x1) / 2);
+    const a = (a0 + a1) / 2;
+    for (let k = 0; k < 3; k++) {
+      shifted.at[k] = emitter.at[k]! + rho * (Math.cos(a) * F[3 + k]! + Math.sin(a) * F[6 + k]!);
     }
+    const d: Vec3 = [shifted.at[0]! - p[0], shifted.at[1]! - p[1], shifted.at[2]! - p[2]];
+    const dist = Math.hypot(...d);
+    const across = r * (Math.sqrt(x1) - Math.sqrt(x0));
+    const along = r * Math.sqrt(x1) * (a1 - a0);
+    const largest = Math.min(LENS_CELL * dist, 0.5 * r);
+    if (Math.max(across, along) > largest && across * along > 1e-6 * r * r) {
+      if (across > along) cells.push(x0, (x0 + x1) / 2, a0, a1, (x0 + x1) / 2, x1, a0, a1);
+      else cells.push(x0, x1, a0, a, x0, x1, a, a1);
+      continue;
+    }
+    const h = d[0] * n[0] + d[1] * n[1] + d[2] * n[2];
+    if (h <= 0 || !state.caster.sees(...p, ...n, shifted.at[0]!, shifted.at[1]!, shifted.at[2]!)) continue;
+    const T = state.context.leavesOn ? state.caster.leafTransmittance(...p, d[0] / dist, d[1] / dist, d[2] / dist, dist) : 1;
+    sum += (candelaToward(shifted, p) * h * T * (x1 - x0) * (a1 - a0)) / (2 * Math.PI * dist ** 3);
   }
-  return sum / (LENS_RINGS * LENS_SPOKES);
+  return sum;
 }
 
 /** Light at a point by rays of its own, never the atlas. */

@@ -58,22 +58,22 @@ export function writeIndirect(reading: PatchReading, node: TileNode, patchRgb: A
     lattice[p * 3 + 1] = g;
     lattice[p * 3 + 2] = b;
   }
-  const base = node.ref.slot * SAMPLES * 3;
+  let o = node.ref.slot * SAMPLES * 3;
   for (let j = 0; j < TILE_SAMPLES; j++) {
-    if (node.rows[j] === 0) continue;
     const b = Math.min(side - 2, (j / stride) | 0);
-    const fb = side > 1 ? j / stride - b : 0;
-    for (let i = 0; i < TILE_SAMPLES; i++) {
+    const fb = j / stride - b;
+    for (let i = 0; i < TILE_SAMPLES; i++, o += 3) {
       const a = Math.min(side - 2, (i / stride) | 0);
       const fa = i / stride - a;
       const p = (b * side + a) * 3;
       const q = p + side * 3;
-      const o = base + (j * TILE_SAMPLES + i) * 3;
-      for (let c = 0; c < 3; c++) {
-        const low = lattice[p + c]! * (1 - fa) + lattice[p + 3 + c]! * fa;
-        const high = lattice[q + c]! * (1 - fa) + lattice[q + 3 + c]! * fa;
-        out[o + c] = low * (1 - fb) + high * fb;
-      }
+      const w00 = (1 - fa) * (1 - fb);
+      const w10 = fa * (1 - fb);
+      const w01 = (1 - fa) * fb;
+      const w11 = fa * fb;
+      out[o] = w00 * lattice[p]! + w10 * lattice[p + 3]! + w01 * lattice[q]! + w11 * lattice[q + 3]!;
+      out[o + 1] = w00 * lattice[p + 1]! + w10 * lattice[p + 4]! + w01 * lattice[q + 1]! + w11 * lattice[q + 4]!;
+      out[o + 2] = w00 * lattice[p + 2]! + w10 * lattice[p + 5]! + w01 * lattice[q + 2]! + w11 * lattice[q + 5]!;
     }
   }
 }

@@ -42,6 +42,8 @@ export interface Lit {
   unitRadiosity: Float32Array | undefined;
   /** Key, tree version and weights it was last brought fully into the field with. */
   done: string;
+  /** Layer key that the tiles were last refined for. */
+  refinedFor: string;
   leaving: boolean;
 }
 
@@ -179,6 +181,7 @@ function newLit(source: Source, emitter: Emitter, colour: Rgb): Lit {
     patchKey: '',
     unitRadiosity: undefined,
     done: '',
+    refinedFor: '',
     leaving: false,
   };
 }

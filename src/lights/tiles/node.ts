@@ -167,41 +167,41 @@ function blocksNear(scene: SceneModel, f: FaceFrame, s0: number, t0: number, sid
   return scene.blocks.filter((b) => [0, 1, 2].every((k) => b.max[k]! >= min[k]! && b.min[k]! <= max[k]!));
 }
 
+const known = new Uint8Array(TILE_SAMPLES * TILE_SAMPLES);
+const grown = new Int16Array(TILE_SAMPLES * TILE_SAMPLES);
+const plan = new Int32Array(TILE_SAMPLES * TILE_SAMPLES * 10);
+
 /** Grow valid samples outward by rounds; every new sample is the mean of the eight neighbours known before its round. */
 function fillPlan(rows: Uint32Array): Int32Array {
-  const known = new Uint8Array(TILE_SAMPLES * TILE_SAMPLES);
-  let all = true;
-  for (let k = 0; k < known.length; k++) {
-    known[k] = (rows[k >> 5]! >>> (k & 31)) & 1;
-    if (!known[k]) all = false;
-  }
-  if (all) return new Int32Array(0);
-  const plan: number[] = [];
+  for (let k = 0; k < known.length; k++) known[k] = (rows[k >> 5]! >>> (k & 31)) & 1;
+  let length = 0;
   for (let round = 0; round < FILL_ROUNDS; round++) {
-    const grown: number[] = [];
+    let count = 0;
     for (let k = 0; k < known.length; k++) {
       if (known[k]) continue;
-      const from = knownNeighbours(known, k);
-      if (from.length === 0) continue;
-      plan.push(k, from.length, ...from);
-      grown.push(k);
+      const n = knownNeighbours(k, length + 2);
+      if (n === 0) continue;
+      plan[length] = k;
+      plan[length + 1] = n;
+      length += 2 + n;
+      grown[count++] = k;
     }
-    if (grown.length === 0) break;
-    for (const k of grown) known[k] = 1;
+    if (count === 0) break;
+    for (let g = 0; g < count; g++) known[grown[g]!] = 1;
   }
-  return Int32Array.from(plan);
+  return plan.slice(0, length);
 }
 
-function knownNeighbours(known: Uint8Array, k: number): number[] {
+function knownNeighbours(k: number, at: number): number {
   const i = k & 31;
   const j = k >> 5;
-  const out: number[] = [];
+  let n = 0;
   for (let b = Math.max(0, j - 1); b <= Math.min(31, j + 1); b++) {
     for (let a = Math.max(0, i - 1); a <= Math.min(31, i + 1); a++) {
-      if (known[b * 32 + a]) out.push(b * 32 + a);
+      if (known[b * 32 + a]) plan[at + n++] = b * 32 + a;
     }
   }
-  return out;
+  return n;
 }
 
 /** Applies a fill plan to `width` numbers a sample, starting at `at`. */
