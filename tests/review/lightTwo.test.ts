@@ -1,6 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { createLightModel } from '../../src/lights/index.ts';
-import { applySchemeChange, type Finding, findRemedy, type ReviewInput, reviewScheme } from '../../src/review/index.ts';
+import {
+  applySchemeChange,
+  type Finding,
+  type FindingKind,
+  findRemedy,
+  type ReviewInput,
+  reviewScheme,
+} from '../../src/review/index.ts';
 import { buildScene, type PropertyDocument } from '../../src/scene/index.ts';
 import { findKind, input, light, property } from './helpers.ts';
 
@@ -214,5 +221,62 @@ describe('words', () => {
       expect(one.message).toMatch(/\(.+\)\.$/);
       expect(one.message).not.toMatch(/NaN|undefined|Infinity/);
     }
+  });
+});
+
+describe('the nights of the judgement (design: dirt 1.00 for glare and hot spots, dirt counted for what must be reached)', () => {
+  const steps = {
+    kind: 'steps',
+    id: 'st',
+    name: 'Entry',
+    at: [0, 0, 0],
+    widthM: 1.2,
+    riserM: 0.15,
+    treadM: 0.3,
+    count: 1,
+    material: { reflectance: 0.3 },
+  };
+  const document = (dirtFactor: number) =>
+    property({
+      lamps: [{ id: 'lamp', fluxLm: 30, beamAngleFullDeg: 90 }],
+      buildings: [{ id: 'b', name: 'b', parts: [steps] }],
+      viewpoints: [{ id: 'v', name: 'v', eye: [0, 0.3, -0.15], lookAt: [0, 1.1, -0.6] }],
+      scheme: { fixtures: [light('L1', [0, 1.15, -0.15], [0, 0, -0.15], { dirtFactor })] },
+    });
+  const value = (dirtFactor: number, kind: FindingKind) => findKind(judged(document(dirtFactor)), kind)[0]!.value;
+  it('seat glare is that of the first night', () => {
+    expect(value(0.5, 'seatGlare') / value(1, 'seatGlare')).toBeCloseTo(1, 6);
+  });
+  it('a step has what dirty lenses leave', () => {
+    expect(value(0.5, 'stepDark') / value(0.25, 'stepDark')).toBeCloseTo(2, 1);
+  });
+});
+
+describe('what must be seen', () => {
+  it('unless recorded, the ground 5 m ahead', () => {
+    const document = property({
+      lamps: [{ id: 'lamp', fluxLm: 500, beamAngleFullDeg: 60 }],
+      ground: {
+        levels: [
+          {
+            id: 'lot',
+            outline: [
+              [-9, -9],
+              [9, -9],
+              [9, 9],
+              [-9, 9],
+            ],
+            material: { reflectance: 0.1 },
+          },
+        ],
+      },
+      viewpoints: [{ id: 'path', name: 'path', eye: [0, 1.6, 6], lookAt: [0, 1.2, -10] }],
+      scheme: { fixtures: [light('L1', [0.5, 0.9, 0], [0.3, 1.4, 6])] },
+    });
+    const [finding] = findKind(judged(document), 'veil');
+    expect(finding!.at[1]).toBeCloseTo(0, 3);
+    expect(Math.hypot(finding!.at[0], finding!.at[2] - 6)).toBeCloseTo(5, 3);
+    expect(finding!.assumptions).toContain('What must be seen: the ground 5 m ahead.');
+    expect(finding!.severity).toBe('warn');
   });
 });
