@@ -77,6 +77,16 @@ describe('sky', () => {
     expect(Math.abs(added / (luminanceOf(exact) - 0.001) - 1)).toBeLessThan(0.15);
   });
 
+  it('is the same when its responses were made ready bit by bit', () => {
+    const scene = plateScene([yard(6, 0.3)]);
+    scene.panes.push(litPane([-1, 1, -1], [1, 0, 0], [0, 0, 1], 1, 1, 10));
+    const [ready, other] = [built(scene, 16, { patchM: 1 }), built(scene, 16, { patchM: 1 })];
+    let steps = 0;
+    for (const _ of ready.prepareAmbient('on')) steps++;
+    expect(steps).toBe(8);
+    expect(ready.ambient(dusk, 'suburb')).toEqual(other.ambient(dusk, 'suburb'));
+  });
+
   it('falls through leaves by Beer–Lambert: G .5, density 2 m²/m³, 1 m of path lets .3679 pass (facts 8.2)', () => {
     const scene = plateScene([yard(4, 0)]);
     const at = (index: number): Vec3 => [index, 2, 0];

@@ -34,6 +34,8 @@ export interface DirectAndBounced {
 export interface Ambient {
   sky(conditions: Conditions, surroundings: Surroundings): DirectAndBounced;
   panes(leaves: Leaves): DirectAndBounced;
+  /** Work out the responses bit by bit, so that the first `sky` and `panes` are cheap. */
+  prepare(leaves: Leaves): Generator<void, void, void>;
   /** Direct illuminance of one emitter at 1 cd/m², lux a patch. */
   paneResponse(emitter: number, leaves: Leaves): Float32Array;
   /** The transfer is new: forget what was bounced with the old one. */
@@ -41,7 +43,7 @@ export interface Ambient {
 }
 
 export function createAmbient(source: AmbientSource): Ambient {
-  const skies = new Map<Leaves, DirectAndBounced[]>();
+  const skies = new Map<string, DirectAndBounced>();
   const moons = new Map<string, DirectAndBounced>();
   const paneDirect = new Map<string, Float32Array>();
   const panesTotal = new Map<Leaves, DirectAndBounced>();
@@ -50,15 +52,15 @@ export function createAmbient(source: AmbientSource): Ambient {
     bounced: source.bounce(direct, leaves),
   });
 
-  const skyResponses = (leaves: Leaves): DirectAndBounced[] => {
-    const kept = skies.get(leaves);
+  const skyResponse = (k: number, leaves: Leaves): DirectAndBounced => {
+    const key = `${k} ${leaves}`;
+    const kept = skies.get(key);
     if (kept) return kept;
     const transfer = source.transfer();
     const all = leaves === 'bare' ? transfer.skyBare : transfer.skyOn;
-    const made = Array.from({ length: SKY_BASIS_COUNT }, (_, k) =>
-      withBounces(source.smooth(white(source.set.patches.length, (i) => all[i * SKY_BASIS_COUNT + k]!)), leaves),
-    );
-    skies.set(leaves, made);
+    const direct = source.smooth(white(source.set.patches.length, (i) => all[i * SKY_BASIS_COUNT + k]!));
+    const made = withBounces(direct, leaves);
+    skies.set(key, made);
     return made;
   };
 
@@ -80,14 +82,24 @@ export function createAmbient(source: AmbientSource): Ambient {
   };
 
   return {
+    *prepare(leaves) {
+      for (let k = 0; k < SKY_BASIS_COUNT; k++) {
+        skyResponse(k, leaves);
+        yield;
+      }
+      for (let index = 0; index < source.emitters.length; index++) {
+        paneResponse(index, leaves);
+        yield;
+      }
+    },
     paneResponse,
     sky(conditions, surroundings) {
       const n3 = source.set.patches.length * 3;
       const out = { direct: new Float32Array(n3), bounced: new Float32Array(n3) };
       const weights = skyCoefficients(conditions, surroundings);
-      skyResponses(conditions.leaves).forEach((r, k) => {
-        addWeighted(out, r, weights[k * 3]!, weights[k * 3 + 1]!, weights[k * 3 + 2]!);
-      });
+      for (let k = 0; k < SKY_BASIS_COUNT; k++) {
+        addWeighted(out, skyResponse(k, conditions.leaves), weights[k * 3]!, weights[k * 3 + 1]!, weights[k * 3 + 2]!);
+      }
       const moon = moonNormalRgb(conditions);
       if (moon[1] > 0) addWeighted(out, moonResponse(conditions), ...moon);
       return out;

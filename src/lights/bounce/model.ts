@@ -86,6 +86,7 @@ export function createBounceModel(scene: SceneModel, caster: BounceCaster, optio
     bouncedRgb: (directRgb, leaves = 'on') => bounce(directRgb, leaves),
     radiosity,
     balance: (patchDirectLx, leaves = 'on') => balanceOf(set, transfer, whiteRgb(patchDirectLx, n), leaves, energyLeft),
+    prepareAmbient: (leaves = 'on') => ambient.prepare(leaves),
     ambient(conditions, surroundings) {
       const sky = ambient.sky(conditions, surroundings);
       const panes = ambient.panes(conditions.leaves);

@@ -122,6 +122,11 @@ export interface BounceModel {
   /** Flux balance of one patch vector and its bounces. */
   balance(patchDirectLx: ArrayLike<number>, leaves?: Conditions['leaves']): BounceBalance;
 
+  /**
+   * Works out the responses to sky and panes bit by bit (about 10 ms each), so that the first `ambient` is cheap too.
+   * Optional: `ambient` makes what is missing at once.
+   */
+  prepareAmbient(leaves?: Conditions['leaves']): Generator<void, void, void>;
   /** Sky, moon and lit windows on every patch. Re-weights kept responses: cheap after the first call. */
   ambient(conditions: Conditions, surroundings: Surroundings): AmbientLight;
   /** Radiosity of the patches under ambient light alone, for `gatherAt`. */
