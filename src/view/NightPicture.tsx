@@ -16,7 +16,8 @@ const LARGEST_PIXEL_RATIO = 2;
 /**
  * The lit property as seen from `camera`. Draws only after something changed: at once with smoothed edges
  * (`data-stage="drawn"`), then, when nothing moved for a moment, the mean of four shifted pictures (`data-stage="refined"`).
- * `data-drawn-revision` is the revision of the light shown.
+ * In between it says `changed`. `data-drawn-revision` is the revision of the light shown, `data-relief` says `ready` once the
+ * reliefs, worked out in a worker after the first picture, are drawn.
  */
 export function NightPicture(props: NightPictureProps & { ref?: Ref<NightPictureHandle> }) {
   const [able] = useState(webglWorks);
@@ -65,7 +66,7 @@ function StageView(props: StageViewProps) {
   const size = useThree((state) => state.size);
   const pixelRatio = useThree((state) => state.viewport.dpr);
   const invalidate = useThree((state) => state.invalidate);
-  const { stage, request, work } = useStage(gl, invalidate);
+  const { stage, request, work } = useStage(gl, invalidate, props.frame);
   const revision = useRef(0);
   const latest = useRef(props);
   latest.current = props;
@@ -82,13 +83,17 @@ function StageView(props: StageViewProps) {
   }, [stage, props.ev100, props.falseColour, props.markClipped]);
   useContextLoss(gl, stage, latest);
 
-  const report = useCallback((refined: boolean) => {
-    const element = latest.current.frame.current;
-    if (element) {
-      element.dataset.stage = refined ? 'refined' : 'drawn';
-      element.dataset.drawnRevision = String(revision.current);
-    }
-  }, []);
+  const report = useCallback(
+    (refined: boolean) => {
+      const element = latest.current.frame.current;
+      if (element) {
+        element.dataset.stage = refined ? 'refined' : 'drawn';
+        element.dataset.drawnRevision = String(revision.current);
+        element.dataset.relief = stage.reliefsReady ? 'ready' : 'pending';
+      }
+    },
+    [stage],
+  );
 
   useFrame(() => {
     const step = work.current;
@@ -112,7 +117,7 @@ function StageView(props: StageViewProps) {
 type Work = 'nothing' | 'draw' | 'refine';
 
 /** A stage for a renderer, and what the next frame is for. A change always comes before refining. */
-function useStage(gl: WebGLRenderer, invalidate: () => void) {
+function useStage(gl: WebGLRenderer, invalidate: () => void, frame: StageViewProps['frame']) {
   const work = useRef<Work>('nothing');
   const [parts] = useState(() => {
     let timer: ReturnType<typeof setTimeout> | undefined;
@@ -124,6 +129,7 @@ function useStage(gl: WebGLRenderer, invalidate: () => void) {
       draw: (): void => {
         clearTimeout(timer);
         work.current = 'draw';
+        if (frame.current) frame.current.dataset.stage = 'changed';
         invalidate();
       },
       refine,

@@ -16,6 +16,8 @@ export type StageOutput = 'picture' | 'lux' | 'luminance';
  */
 export interface StageUniforms {
   uOutput: { value: number };
+  /** 1 in the luminance map: surfaces write ρ·E/π of the plain face, without relief and colour of single units. */
+  uPlain: { value: number };
   /** Radians of view that one drawn pixel spans at the picture's centre. */
   uPixelRad: { value: number };
   /** Size of the drawn target, pixels. */
@@ -40,8 +42,4 @@ export interface StageLayer {
 }
 
 /** How a layer is made; `requestDraw` asks for another frame when something arrives late (a generated texture). */
-export type StageLayerFactory = (context: {
-  scene: SceneModel;
-  uniforms: StageUniforms;
-  requestDraw: () => void;
-}) => StageLayer;
+export type StageLayerFactory = (context: { scene: SceneModel; uniforms: StageUniforms; requestDraw: () => void }) => StageLayer;

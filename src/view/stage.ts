@@ -49,9 +49,16 @@ interface Layers {
  */
 export class Stage {
   readonly camera = createCamera();
-  readonly uniforms: StageUniforms = { uOutput: { value: 0 }, uPixelRad: { value: 0.001 }, uTargetPx: { value: new Vector2() } };
+  readonly uniforms: StageUniforms = {
+    uOutput: { value: 0 },
+    uPlain: { value: 0 },
+    uPixelRad: { value: 0.001 },
+    uTargetPx: { value: new Vector2() },
+  };
   private readonly renderer: WebGLRenderer;
   private readonly requestDraw: () => void;
+  /** True once the reliefs of the property are drawn. */
+  reliefsReady = false;
   private readonly graph = new Scene();
   private readonly field = new FieldTextures();
   private readonly eye = new EyePost();
@@ -234,6 +241,7 @@ export class Stage {
     this.uniforms.uPixelRad.value = (f.right - f.left) / width;
     this.uniforms.uTargetPx.value.set(width, height);
     this.uniforms.uOutput.value = this.settings.output === 'lux' ? 1 : 0;
+    this.uniforms.uPlain.value = this.settings.output === 'luminance' ? 1 : 0;
     this.field.upload(this.renderer);
     for (const layer of this.layers?.all ?? []) layer.beforeDraw?.(this.camera);
     this.renderer.setRenderTarget(this.target);
@@ -249,6 +257,12 @@ export class Stage {
     const lenses = createLensLayer(context);
     const panes = createPanesLayer(context, { surroundings: this.surroundings });
     const surfaces = new SurfaceLayer({ ...context, field: this.field });
+    this.reliefsReady = false;
+    surfaces.reliefReady.then(() => {
+      if (this.layers?.scene !== scene) return;
+      this.reliefsReady = true;
+      this.changed();
+    });
     const all: StageLayer[] = [
       sky,
       surfaces,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { fixtureRecord, lampRecord } from '../../src/scene/index.ts';
-import { openingLuminance, openingOf } from '../../src/view/lenses/lensLight.ts';
+import { openingLuminance, openingOf, shownDisc } from '../../src/view/lenses/lensLight.ts';
 
 const lamp = lampRecord.parse({
   id: 'l',
@@ -32,5 +32,17 @@ describe('luminance of an opening', () => {
       6,
     );
     expect(openingLuminance(openingOf(fixture, lamp, 1), [0, 0.1, -3])).toBe(0);
+  });
+
+  it('keeps the light at the eye when a far or oblique lens is drawn as a spot', () => {
+    for (const cosTheta of [1, 0.5, 0.05]) {
+      for (const least of [0.001, 0.012, 0.05]) {
+        const shown = shownDisc(0.02, cosTheta, least);
+        const area = shown.turned ? shown.radiusM ** 2 : shown.radiusM ** 2 * cosTheta;
+        // E at the eye = L·A·cos θ/d²: the seen area times luminance must not change.
+        expect(area * shown.dimming).toBeCloseTo(0.02 ** 2 * cosTheta, 12);
+        if (shown.turned) expect(shown.radiusM).toBeGreaterThanOrEqual(least);
+      }
+    }
   });
 });

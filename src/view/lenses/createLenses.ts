@@ -17,7 +17,7 @@ import type { Conditions } from '../../lights/index.ts';
 import { sceneGroundHeightAt, type Vec3 } from '../../scene/index.ts';
 import { STAGE_MAX_CDM2, type StageLayer, type StageLayerFactory } from '../layer.ts';
 import type { NightPictureProps } from '../types.ts';
-import { type Opening, openingLuminance, openingOf } from './lensLight.ts';
+import { type Opening, openingLuminance, openingOf, shownDisc } from './lensLight.ts';
 
 type Lights = NightPictureProps['lights'];
 
@@ -25,7 +25,7 @@ type Lights = NightPictureProps['lights'];
 const BODY_RHO = 0.05;
 const BODY_LENGTH_M = 0.11;
 const STAKE_RADIUS_M = 0.006;
-/** Discs smaller than this radius are drawn at it, dimmed by area, so that a far lens neither flickers nor vanishes. */
+/** Discs that look narrower than this are drawn as a round spot of it. */
 const LEAST_RADIUS_PX = 0.75;
 
 const lensVertex = `
@@ -145,16 +145,22 @@ function placeDiscs(discs: InstancedMesh, openings: readonly Opening[], camera: 
   const turn = new Quaternion();
   const axis = new Vector3();
   const at = new Vector3();
+  const toEye = new Vector3();
   const eye: Vec3 = [camera.matrixWorld.elements[12]!, camera.matrixWorld.elements[13]!, camera.matrixWorld.elements[14]!];
   openings.forEach((opening, k) => {
     axis.set(opening.frame[0]!, opening.frame[1]!, opening.frame[2]!);
-    const distance = Math.hypot(eye[0] - opening.at[0], eye[1] - opening.at[1], eye[2] - opening.at[2]);
-    const drawn = Math.max(opening.radiusM, LEAST_RADIUS_PX * pixelRad * distance);
-    const L = openingLuminance(opening, eye) * (opening.radiusM / drawn) ** 2;
+    at.set(...opening.at);
+    toEye.set(...eye).sub(at);
+    const distance = Math.max(1e-3, toEye.length());
+    toEye.divideScalar(distance);
+    const shown = shownDisc(opening.radiusM, axis.dot(toEye), LEAST_RADIUS_PX * pixelRad * distance);
+    const L = openingLuminance(opening, eye) * shown.dimming;
     light.setXYZ(k, opening.colour[0] * L, opening.colour[1] * L, opening.colour[2] * L);
-    at.set(...opening.at).addScaledVector(axis, 0.001);
-    turn.setFromUnitVectors(towardZ, axis);
-    matrix.compose(at, turn, new Vector3(drawn, drawn, 1));
+    // A hair in front of the body's end; a spot turned to the eye a little more, to clear the rim.
+    at.addScaledVector(axis, 0.001);
+    if (shown.turned) at.addScaledVector(toEye, Math.min(0.5 * distance, opening.radiusM + 0.01));
+    turn.setFromUnitVectors(towardZ, shown.turned ? toEye : axis);
+    matrix.compose(at, turn, new Vector3(shown.radiusM, shown.radiusM, 1));
     discs.setMatrixAt(k, matrix);
   });
   discs.instanceMatrix.needsUpdate = true;

@@ -47,3 +47,18 @@ export function openingLuminance(opening: Opening, eye: Vec3): number {
   const I = beamCandela(opening.beam, cosTheta, along(3), along(6));
   return (opening.weight * I) / (Math.PI * opening.radiusM ** 2 * cosTheta);
 }
+
+/**
+ * How a disc is drawn when its narrow side, r·cos θ, may fall between pixels: as it is, or as a round spot turned to the
+ * eye of at least `leastRadiusM`, dimmed by the ratio of areas so that the light at the eye stays the same. A far lens then
+ * neither flickers nor vanishes.
+ */
+export function shownDisc(
+  radiusM: number,
+  cosTheta: number,
+  leastRadiusM: number,
+): { radiusM: number; dimming: number; turned: boolean } {
+  if (cosTheta <= 0 || radiusM * cosTheta >= leastRadiusM) return { radiusM, dimming: 1, turned: false };
+  const shown = Math.max(leastRadiusM, radiusM * Math.sqrt(cosTheta));
+  return { radiusM: shown, dimming: (radiusM * radiusM * cosTheta) / (shown * shown), turned: true };
+}

@@ -97,20 +97,24 @@ ${bandsGlsl}
 vec3 decode(vec3 v) {
   return mix(pow((v + 0.055) / 1.055, vec3(2.4)), v / 12.92, vec3(lessThanEqual(v, vec3(0.04045))));
 }
-int bandAt(vec2 uv) {
+float valueAt(vec2 uv) {
   vec4 s = texture(tScene, uv);
-  if (s.a < 0.5) return -1;
-  return bandOf(dot(s.rgb, vec3(0.2126, 0.7152, 0.0722)), uEdges);
+  return s.a < 0.5 ? -1.0 : dot(s.rgb, vec3(0.2126, 0.7152, 0.0722));
+}
+// An edge of bands lies on a slope; where the value jumps, one thing ends and another begins, and no line is due.
+bool edgeBetween(float here, float there) {
+  return there >= 0.0 && max(here, there) < 1.3 * min(here, there) && bandOf(here, uEdges) != bandOf(there, uEdges);
 }
 void main() {
   vec2 px = uLineStep / vec2(textureSize(tScene, 0));
-  int band = bandAt(vUv);
-  if (band < 0) {
+  float value = valueAt(vUv);
+  int band = bandOf(value, uEdges);
+  if (value < 0.0) {
     outColor = vec4(vec3(0.006), 1.0);
     return;
   }
   vec3 colour = decode(bandRgb(band));
-  bool edge = bandAt(vUv + vec2(px.x, 0.0)) != band || bandAt(vUv + vec2(0.0, px.y)) != band;
+  bool edge = edgeBetween(value, valueAt(vUv + vec2(px.x, 0.0))) || edgeBetween(value, valueAt(vUv + vec2(0.0, px.y)));
   bool drawn = uDashed < 0.5 || mod(gl_FragCoord.x + gl_FragCoord.y, 10.0) < 6.0;
   if (edge && drawn) colour = band > 6 ? vec3(0.0) : vec3(0.75);
   outColor = vec4(colour, 1.0);

@@ -103,6 +103,7 @@ export class SurfaceLayer implements StageLayer {
       uniforms: {
         ...field.uniforms,
         uOutput: uniforms.uOutput,
+        uPlain: uniforms.uPlain,
         tLooks: { value: this.looks.texture },
         tVariation: { value: this.variation },
         ...relief?.uniforms,

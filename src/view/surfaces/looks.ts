@@ -23,7 +23,7 @@ interface Look {
 /**
  * The look of every material in use, one row of a float texture each, read once per vertex:
  * 0 unit rgb, relief layer (−1 flat) · 1 joint rgb, ratio limit · 2 repeat and pitch, metres · 3 bond, unit spread,
- * variation, open gain · 4 own luminance rgb · 5 gain by elevation.
+ * variation, open gain · 4 own luminance rgb, mean share of units · 5 gain by elevation.
  */
 export class LookTable {
   readonly texture: DataTexture;
@@ -89,7 +89,7 @@ export class LookTable {
         ...[...joint, recipe.ratioLimit],
         ...[recipe.widthM, recipe.heightM, recipe.pitchSM, recipe.pitchTM],
         ...[bond, recipe.unitSpread, variationOf(surfaceClass), maps.openGain],
-        ...[...look.emissionRgb, 0],
+        ...[...look.emissionRgb, maps.meanUnitShare],
         ...maps.gain,
       ]);
     });
@@ -103,7 +103,7 @@ export class LookTable {
   private writeFlat(row: number): void {
     const look = this.looks[row]!;
     const variation = look.sheet ? variationOf(look.surfaceClass) : 0;
-    this.write(row, [...look.rgb, -1, ...look.rgb, 1, 1, 1, 1, 1, 0, 0, variation, 1, ...look.emissionRgb, 0, 1, 1, 1, 1]);
+    this.write(row, [...look.rgb, -1, ...look.rgb, 1, 1, 1, 1, 1, 0, 0, variation, 1, ...look.emissionRgb, 1, 1, 1, 1, 1]);
   }
 
   private write(row: number, numbers: number[]): void {

@@ -24,14 +24,14 @@ flat out vec4 vJoint;
 flat out vec4 vRepeat;
 flat out vec4 vLaying;
 flat out vec4 vGain;
-flat out vec3 vOwn;
+flat out vec4 vOwn;
 void main() {
   int row = int(aLook + 0.5);
   vUnit = texelFetch(tLooks, ivec2(0, row), 0);
   vJoint = texelFetch(tLooks, ivec2(1, row), 0);
   vRepeat = texelFetch(tLooks, ivec2(2, row), 0);
   vLaying = texelFetch(tLooks, ivec2(3, row), 0);
-  vOwn = texelFetch(tLooks, ivec2(4, row), 0).rgb;
+  vOwn = texelFetch(tLooks, ivec2(4, row), 0);
   vGain = texelFetch(tLooks, ivec2(${LOOK_TEXELS - 1}, row), 0);
   vAtlas = aAtlas;
   vPlace = aPlace;
@@ -116,13 +116,14 @@ flat in vec4 vJoint;
 flat in vec4 vRepeat;
 flat in vec4 vLaying;
 flat in vec4 vGain;
-flat in vec3 vOwn;
+flat in vec4 vOwn;
 uniform sampler2D tDirect;
 uniform sampler2D tVector;
 uniform sampler2D tIndirect;
 uniform sampler2D tVariation;
 uniform vec2 uAtlasInverse;
 uniform float uOutput;
+uniform float uPlain;
 out vec4 outColor;
 #ifdef RELIEF
 ${unitGlsl}
@@ -136,6 +137,11 @@ void main() {
   if (uOutput > 0.5) {
     float lux = dot(direct + indirect, vec3(0.2126, 0.7152, 0.0722));
     outColor = vec4(vec3(lux), 1.0);
+    return;
+  }
+  if (uPlain > 0.5) {
+    vec3 mean = mix(vJoint.rgb, vUnit.rgb, vOwn.w);
+    outColor = vec4(min(mean * (direct + indirect) * ${f(1 / Math.PI)} + vOwn.rgb, vec3(${f(STAGE_MAX_CDM2)})), 1.0);
     return;
   }
   vec3 albedo = vUnit.rgb;
@@ -169,7 +175,7 @@ void main() {
   }
 #endif
   albedo *= 1.0 + vLaying.z * (variation.r + 0.5 * variation.g - 0.75);
-  vec3 L = albedo * (direct + indirect) * ${f(1 / Math.PI)} + vOwn;
+  vec3 L = albedo * (direct + indirect) * ${f(1 / Math.PI)} + vOwn.rgb;
   outColor = vec4(min(L, vec3(${f(STAGE_MAX_CDM2)})), 1.0);
 }
 `;
