@@ -1,7 +1,7 @@
 import type { LightModel } from '../lights/index.ts';
 import { solvePower } from '../power/index.ts';
 import type { Finding, Remedy, ReviewInput } from '../review/index.ts';
-import { findRemedy, reviewScheme, reviewSteps } from '../review/index.ts';
+import { remedySteps, reviewScheme, reviewSteps } from '../review/index.ts';
 import type { PropertyDocument } from '../scene/index.ts';
 import type { JudgedState } from './types.ts';
 
@@ -14,10 +14,12 @@ export type Judgement = Omit<JudgedState, 'revision'>;
 export interface Judge {
   /** Yields between kinds of findings, `undefined` until the last value. Leaves the model in the judging night. */
   run(document: PropertyDocument, schemeId: string): Generator<Judgement | undefined, void, void>;
-  findRemedy(document: PropertyDocument, schemeId: string, finding: Finding): Remedy | undefined;
+  /** Looks for a remedy, trying each candidate; yields so that a newer change can overtake. */
+  remedySteps(document: PropertyDocument, schemeId: string, finding: Finding): Generator<void, Remedy | undefined, void>;
 }
 
 export function createJudge(model: LightModel): Judge {
+  let last: { document: PropertyDocument; schemeId: string; findings: Finding[] } | undefined;
   return {
     *run(document, schemeId) {
       const input = reviewInput(model, document, schemeId);
@@ -25,13 +27,19 @@ export function createJudge(model: LightModel): Judge {
       for (;;) {
         const step = steps.next();
         if (step.done) {
+          last = { document, schemeId, findings: step.value };
           yield { findings: step.value, power: input.power, powerAt175: input.powerAt175 };
           return;
         }
         yield undefined;
       }
     },
-    findRemedy: (document, schemeId, finding) => findRemedy(finding, reviewInput(model, document, schemeId)),
+    remedySteps: (document, schemeId, finding) =>
+      remedySteps(
+        finding,
+        reviewInput(model, document, schemeId),
+        last?.document === document && last.schemeId === schemeId ? last.findings : undefined,
+      ),
   };
 }
 

@@ -2,6 +2,7 @@ import { saturationLuminance } from '../exposure/index.ts';
 import type { LightModel, SolveStage } from '../lights/index.ts';
 import { createLightModel, resolveSources } from '../lights/index.ts';
 import { findMaterial } from '../materials/index.ts';
+import type { Finding, Remedy } from '../review/index.ts';
 import type { PropertyDocument, SceneModel, Vec3 } from '../scene/index.ts';
 import { buildScene } from '../scene/index.ts';
 import type { Judge } from './judge.ts';
@@ -35,17 +36,25 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
   let shown: ShowRequest | undefined;
   let built: Built | undefined;
   let running = false;
-  let judging = false;
+  /** The model is in the judging night, not in the shown one. */
+  let away = false;
+  const waitingRemedies: { call: number; finding: Finding }[] = [];
   const waitingReads: (() => void)[] = [];
 
   async function run(): Promise<void> {
     if (running) return;
     running = true;
     try {
-      while (pending) {
-        const request = pending;
-        pending = undefined;
-        await serve(request);
+      for (;;) {
+        const remedy = waitingRemedies[0];
+        if (pending) {
+          const request = pending;
+          pending = undefined;
+          await serve(request);
+        } else if (remedy) {
+          waitingRemedies.shift();
+          await answerRemedy(remedy);
+        } else break;
       }
     } finally {
       running = false;
@@ -108,21 +117,38 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
     post({ type: 'field', update }, transferOf(update));
   }
 
+  /** Judges in the judging night, then brings the shown night back. A reading asked for meanwhile starts it anew. */
   async function judge(request: ShowRequest, now: Built): Promise<void> {
-    judging = true;
+    away = true;
     try {
-      for (const state of now.judge.run(request.document, request.schemeId)) {
-        if (state) post({ type: 'judged', state: { ...state, revision: request.revision } });
-        await nextTurn();
-        if (pending) break;
-        answerReads(request, now);
-      }
+      while (!(await judgeOnce(request, now))) await showAgain(request, now);
     } finally {
-      judging = false;
-      answerReads(request, now);
+      if (!pending) await showAgain(request, now);
+      away = false;
+      answerReads();
     }
-    // The judging night used the same model: put the shown weights back, so that the next difference is small.
+  }
+
+  /** True when judged, or overtaken by a newer request; false when a reading waits. */
+  async function judgeOnce(request: ShowRequest, now: Built): Promise<boolean> {
+    for (const state of now.judge.run(request.document, request.schemeId)) {
+      if (state) post({ type: 'judged', state: { ...state, revision: request.revision } });
+      await nextTurn();
+      if (pending) return true;
+      if (waitingReads.length > 0 && !state) return false;
+    }
+    return true;
+  }
+
+  /** Mixes the shown hour and weights again; the page has this picture already. */
+  async function showAgain(request: ShowRequest, now: Built): Promise<void> {
     setShown(request, now);
+    for (const _ of now.model.solve()) {
+      await nextTurn();
+      if (pending) return;
+    }
+    now.model.takeDirty();
+    answerReads();
   }
 
   function setShown(request: ShowRequest, now: Built): void {
@@ -130,15 +156,41 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
     now.model.setSources(resolveSources(document, schemeId, { after, dirt: 'asShown' }), conditions);
   }
 
-  /** Readings speak of the shown hour and weights, not of the judging night; each kind of finding sets its night anew. */
-  function answerReads(request: ShowRequest, now: Built): void {
-    if (waitingReads.length === 0) return;
-    setShown(request, now);
+  async function answerRemedy(asked: { call: number; finding: Finding }): Promise<void> {
+    const request = shown;
+    const now = built;
+    let remedy: Remedy | undefined;
+    if (request && now) {
+      away = true;
+      try {
+        const steps = now.judge.remedySteps(request.document, request.schemeId, asked.finding);
+        for (;;) {
+          const step = steps.next();
+          if (step.done) {
+            remedy = step.value;
+            break;
+          }
+          await nextTurn();
+          if (pending) break;
+        }
+        if (!pending) await showAgain(request, now);
+      } catch {
+        remedy = undefined;
+      } finally {
+        away = false;
+        answerReads();
+      }
+    }
+    post({ type: 'remedy', call: asked.call, remedy });
+  }
+
+  function answerReads(): void {
     for (const read of waitingReads.splice(0)) read();
   }
 
+  /** Readings speak of the shown hour and weights: they wait while the model is away in another night. */
   function whenShown(read: () => void): void {
-    if (judging) waitingReads.push(read);
+    if (away) waitingReads.push(read);
     else read();
   }
 
@@ -155,8 +207,8 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
         post({ type: 'reading', call: message.call, reading: attempt(() => readAlong(message.from, message.direction)) }),
       );
     } else {
-      const remedy = built && shown ? built.judge.findRemedy(shown.document, shown.schemeId, message.finding) : undefined;
-      post({ type: 'remedy', call: message.call, remedy });
+      waitingRemedies.push({ call: message.call, finding: message.finding });
+      void run();
     }
   }
 
