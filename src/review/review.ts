@@ -1,5 +1,5 @@
 import { createContext, judgingSteps, type ReviewContext } from './context.ts';
-import { KINDS, type Night } from './kinds/index.ts';
+import { type KindEntry, KINDS, type Night } from './kinds/index.ts';
 import { judge, type Measurement, severityRank } from './measure.ts';
 import type { Finding, ReviewInput } from './types.ts';
 import { viewsToPlease } from './viewRays.ts';
@@ -24,21 +24,24 @@ export function runToEnd<T>(steps: Generator<unknown, T, void>): T {
 }
 
 /** The same with pauses, within the solve and between kinds, so that a newer change can overtake. */
-export function* reviewSteps(input: ReviewInput): Generator<{ done: number; of: number }, Finding[], void> {
+export function* reviewSteps(
+  input: ReviewInput,
+  kinds: readonly KindEntry[] = KINDS,
+): Generator<{ done: number; of: number }, Finding[], void> {
   const context = createContext(input);
   const findings: Finding[] = [];
   let night: Night = 'none';
-  for (const [i, entry] of KINDS.entries()) {
-    if (entry.night !== night) for (const _ of nightSteps(context, entry.night)) yield { done: i, of: KINDS.length };
+  for (const [i, entry] of kinds.entries()) {
+    if (entry.night !== night) for (const _ of nightSteps(context, entry.night)) yield { done: i, of: kinds.length };
     night = entry.night;
     const views = entry.byView ? viewsToPlease(context).map((view) => ({ viewpoint: view.id })) : [undefined];
     const measured: Measurement[] = [];
     for (const focus of views) {
       measured.push(...entry.measure(context, focus));
-      if (focus) yield { done: i, of: KINDS.length };
+      if (focus) yield { done: i, of: kinds.length };
     }
     findings.push(...judgeAll(measured, context));
-    yield { done: i + 1, of: KINDS.length };
+    yield { done: i + 1, of: kinds.length };
   }
   return sortFindings(findings, context);
 }

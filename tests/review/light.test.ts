@@ -209,6 +209,53 @@ describe.each(models)('light findings on $name', ({ create }) => {
     });
   });
 
+  describe('what is averaged, against sums of the point formula', () => {
+    /** cosⁿ beam, 60°, seen by a wall at distance s: relative lux at (x, y) from the beam's axis. */
+    const E = (s: number, x: number, y: number) => {
+      const n = Math.log(0.5) / Math.log(Math.cos(Math.PI / 6));
+      const d2 = s * s + x * x + y * y;
+      return (s / Math.sqrt(d2)) ** (n + 1) / d2;
+    };
+    const mean = (s: number, xs: [number, number], ys: [number, number]) => {
+      const mid = ([a, b]: [number, number]) => Array.from({ length: 80 }, (_, i) => a + ((i + 0.5) / 80) * (b - a));
+      const all = mid(xs).flatMap((x) => mid(ys).map((y) => E(s, x, y)));
+      return all.reduce((sum, one) => sum + one, 0) / all.length;
+    };
+    it('a target is judged on its top fifth', () => {
+      const document = property({
+        lamps: [{ id: 'lamp', fluxLm: 500, beamAngleFullDeg: 60 }],
+        buildings: building(wall('w', [-1, 0], [1, 0], 5)),
+        scheme: { fixtures: [light('L1', [0, 1, 3], [0, 1, 0], { targetId: 'w', wantedLx: 100 })] },
+      });
+      const lx = centreCd(500, 60) * mean(3, [-1, 1], [3, 4]);
+      expect(Math.abs(find(document, 'weakOnTarget')[0]!.value / (lx / 100) - 1)).toBeLessThan(0.02);
+    });
+    it('the sides of a corner are averaged within 2 m of it', () => {
+      const document = property({
+        lamps: [
+          { id: 'lamp', fluxLm: 900, beamAngleFullDeg: 60 },
+          { id: 'weak', fluxLm: 90, beamAngleFullDeg: 60 },
+        ],
+        viewpoints: [{ id: 'corner', name: 'Corner', eye: [14, 1.6, 14], lookAt: [4, 1.5, 4] }],
+        buildings: building(
+          ...(
+            [
+              ['front', [-4, 4], [4, 4]],
+              ['right', [4, 4], [4, -4]],
+              ['back', [4, -4], [-4, -4]],
+              ['left', [-4, -4], [-4, 4]],
+            ] as [string, Vec2, Vec2][]
+          ).map(([id, from, to]) => ({ ...wall(id, from, to, 3), freeStanding: false })),
+        ),
+        scheme: {
+          fixtures: [light('F', [2.5, 1.5, 5.5], [2.5, 1.5, 4]), light('S', [5.5, 1.5, 1], [4, 1.5, 1], { lampId: 'weak' })],
+        },
+      });
+      const expected = (0.1 * mean(1.5, [1, 3], [-1.5, 1.5])) / mean(1.5, [-0.5, 1.5], [-1.5, 1.5]);
+      expect(Math.abs(find(document, 'darkSide')[0]!.value / expected - 1)).toBeLessThan(0.05);
+    });
+  });
+
   describe('darkGap and darkSide', () => {
     const row = (xs: number[]) =>
       property({

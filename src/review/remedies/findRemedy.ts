@@ -42,7 +42,7 @@ export function* remedySteps(
   const entry = KINDS.find((one) => one.kind === finding.kind);
   const propose = PROPOSALS[finding.kind];
   if (!entry || !propose) return undefined;
-  const before = warnsOf(known ?? (yield* reviewed(input)));
+  const before = warnsOf(known ?? (yield* reviewed(input, KINDS)));
   const context = createContext(input);
   yield* nightSteps(context, entry.night);
   let best: { remedy: Remedy; cost: number } | undefined;
@@ -51,7 +51,8 @@ export function* remedySteps(
     const trial = yield* tryCandidate(finding, entry, input, candidate);
     const left = 10 * (NONE_LEFT - trial.left);
     if (trial.left <= severityRank(finding.severity) || (best && left >= best.cost)) continue;
-    const brings = [...warnsOf(yield* reviewed(trial.input))].filter(([id]) => !before.has(id)).map(([, name]) => name);
+    const touched = candidate.change.fixtures ? KINDS : KINDS.filter((one) => one.night === 'none');
+    const brings = [...warnsOf(yield* reviewed(trial.input, touched))].filter(([id]) => !before.has(id)).map(([, name]) => name);
     const cost = left + brings.length;
     if (!best || cost < best.cost) best = { remedy: toRemedy(finding, input, trial, brings), cost };
     if (best.cost === 0 || ++reviews >= FULL_REVIEWS) break;
@@ -59,9 +60,9 @@ export function* remedySteps(
   return best?.remedy;
 }
 
-/** Review of a scheme; its steps become plain pauses. */
-function* reviewed(input: ReviewInput): Generator<void, Finding[], void> {
-  const steps = reviewSteps(input);
+/** Review of a scheme; its steps become plain pauses. A change of cables alone cannot touch what is judged by light. */
+function* reviewed(input: ReviewInput, kinds: readonly KindEntry[]): Generator<void, Finding[], void> {
+  const steps = reviewSteps(input, kinds);
   for (;;) {
     const step = steps.next();
     if (step.done) return step.value;

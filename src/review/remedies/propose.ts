@@ -54,14 +54,19 @@ function forRun(propose: (run: RunRecord, context: ReviewContext) => Candidate[]
   };
 }
 
-/** Away from the face it grazes, in steps of its own set-back. */
+/** Set-backs people build with (common practice, no source). */
+const USUAL_SET_BACKS_M = [0.3, 0.38, 0.45, 0.6, 0.8, 1] as const;
+
+/** Away from the face it grazes, nearest first: in steps of its own set-back, and to the usual ones. */
 function backFromFace(light: ReviewLight, context: ReviewContext, finding: Finding): Candidate[] {
   const face = context.model.scene.faces[context.faceIndex.get(second(finding) ?? '') ?? -1];
   if (!face || light.fixture.locks.place || Math.abs(face.normal[1]) > 0.7) return [];
   const setBackM = dot(sub(light.fixture.at, face.origin), face.normal);
   if (setBackM <= 0) return [];
-  return [1.25, 1.6, 2, 2.5].map((times) => {
-    const backM = Math.round(setBackM * times * 100) / 100;
+  const steps = [...[1.25, 1.6, 2].map((times) => Math.round(setBackM * times * 100) / 100), ...USUAL_SET_BACKS_M]
+    .filter((backM) => backM > 1.1 * setBackM)
+    .sort((x, y) => x - y);
+  return [...new Set(steps)].slice(0, 7).map((backM) => {
     const at = add(light.fixture.at, face.normal, backM - setBackM);
     return { text: `Move ${light.label} back to ${metres(backM)}`, change: putLight(movedTo(context, light.fixture, at)) };
   });
