@@ -26,7 +26,7 @@ export function createLightModel(scene: SceneModel, options: LightModelOptions =
   return {
     scene,
     field: state.atlas.field,
-    stats: state.stats,
+    stats: Object.defineProperty(state.stats, 'bytes', { get: () => bytesHeld(state), enumerable: true }),
     setSources: (sources, conditions) => adoptSources(state, sources, conditions),
     solve: () => solve(state),
     solveAll() {
@@ -55,13 +55,12 @@ function* solve(state: SolverState): Generator<Progress, void, void> {
   yield* stage(state, 'bounced', solveBounced(state), state.leaves.length + state.bounce.patches.length);
   state.stats.bounceMs = performance.now() - bounceBegun;
   const mixBegun = performance.now();
-  settle(state);
-  fillTouched(state.atlas);
-  sumGroups(state);
+  for (const step of stage(state, 'settled', settle(state), state.atlas.drifted.size)) {
+    if (step.done < step.of) yield step;
+  }
   state.stats.mixMs = performance.now() - mixBegun;
   state.stats.rays = state.caster.rays;
   state.stats.droppedFluxLm = state.context.droppedFluxLm;
-  state.stats.bytes = bytesHeld(state);
   yield { stage: 'settled', done: 1, of: 1 };
 }
 

@@ -12,6 +12,8 @@ export interface TriangleTree {
   /** Index in the soup. */
   source: Uint32Array;
   count: number;
+  /** Place of the triangle that hid the last ray: neighbours are often hidden by the same one. */
+  last: number;
 }
 
 /** Nearest hit, reused between calls. */
@@ -47,7 +49,7 @@ export function buildTriangleTree(soup: TriangleSoup): TriangleTree {
       corners[n * 9 + 6 + k] = p[triangle * 9 + 6 + k]! - a;
     }
   }
-  return { tree, corners, source, count: kept.length };
+  return { tree, corners, source, count: kept.length, last: 0 };
 }
 
 function hasArea(p: Float32Array, at: number): boolean {
@@ -124,6 +126,7 @@ export function anyHit(
 ): boolean {
   if (t.count === 0) return false;
   setRay(ox, oy, oz, dx, dy, dz, tMin, tMax, nx, ny, nz, planeD);
+  if (meetsTriangle(t.corners, t.last * 9) && !wholeBelow(t.corners, t.last * 9)) return true;
   const { bounds, first, count } = t.tree;
   let top = 0;
   stack[top++] = 0;
@@ -138,7 +141,9 @@ export function anyHit(
       continue;
     }
     for (let i = from; i < from + n; i++) {
-      if (meetsTriangle(t.corners, i * 9) && !wholeBelow(t.corners, i * 9)) return true;
+      if (!meetsTriangle(t.corners, i * 9) || wholeBelow(t.corners, i * 9)) continue;
+      t.last = i;
+      return true;
     }
   }
   return false;

@@ -31,16 +31,16 @@ export function wantedCellM(node: TileNode, layer: Layer): number {
   return cell;
 }
 
-/** How much a tile gains by finer cells, from all its layers: √lux × (cell / wanted cell)². 0 when content. */
-export function gainOfSplitting(node: TileNode, layers: Iterable<Layer>): number {
+/** How much a tile would gain over cells of `cellM`, from all its layers: √lux × (cell / wanted cell)². 0 when content. */
+export function gainOver(cellM: number, node: TileNode, layers: Iterable<Layer>): number {
   let gain = 0;
   for (const layer of layers) {
     const cell = wantedCellM(node, layer);
-    if (cell > node.ref.cellM * 0.75) continue;
+    if (cell > cellM * 0.75) continue;
     const m = layer.most;
     let lit = 0;
-    for (let q = 0; q < 8; q++) lit = Math.max(lit, m[q]!);
-    gain += Math.sqrt(lit) * Math.min(16, node.ref.cellM / cell) ** 2;
+    for (let q = 0; q < 8; q++) if (m[q]! > lit) lit = m[q]!;
+    gain += Math.sqrt(lit) * Math.min(16, cellM / cell) ** 2;
   }
   return gain;
 }

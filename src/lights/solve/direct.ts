@@ -1,13 +1,15 @@
 import { childNodes, type TileNode } from '../tiles/node.ts';
 import { dropSlot, mixLayer, sumAfresh, takeSlot } from './atlas.ts';
 import { bringIndirect } from './bounced.ts';
-import { gainOfSplitting } from './demand.ts';
+import { gainOver } from './demand.ts';
 import { computeLayer, edgesMissing, type Layer, refineEdges } from './layer.ts';
 import { lightGroup } from './points.ts';
 import { type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
 
 /** A wish must gain this many times more than what is given up for it, so that tiles do not flutter. */
 const TRADE_FOR = 3;
+/** Tiles traded in one solve: the picture must answer while the budget is full. */
+const MOST_TRADES = 24;
 
 /** Steps of work between which the solver may pause. */
 export type Steps = Generator<void, void, void>;
@@ -92,18 +94,22 @@ function* refine(state: SolverState, relit: readonly Lit[]): Steps {
   const heap: Wish[] = [];
   const consider = (node: TileNode): void => {
     if (node.children || !canSplit(state, node)) return;
-    const gain = gainOfSplitting(node, layersAt(state, node));
+    const gain = gainOver(node.ref.cellM, node, layersAt(state, node));
     if (gain > 0) pushWish(heap, { node, gain });
   };
-  for (const node of state.leaves) {
-    if (relit.some((lit) => lit.layers.get(node)?.light)) consider(node);
+  for (const node of [...state.leaves]) {
+    if (!relit.some((lit) => lit.layers.get(node)?.light)) continue;
+    consider(node);
+    yield;
   }
   let grew = false;
-  const trade = tradeable(state);
+  let trades = MOST_TRADES;
+  let least: Wish[] | undefined;
   while (heap.length > 0) {
     const wish = popWish(heap);
-    if (state.atlas.free.length < 4 || state.leaves.length + 3 > state.options.tileBudget) {
-      if (!makeRoom(state, trade(), wish)) break;
+    if (isFull(state)) {
+      least ??= yield* tradeable(state);
+      if (trades-- === 0 || !makeRoom(state, least, wish)) break;
     }
     yield* splitTile(state, wish.node);
     grew = true;
@@ -114,6 +120,10 @@ function* refine(state: SolverState, relit: readonly Lit[]): Steps {
     state.treeVersion++;
     publishTiles(state);
   }
+}
+
+function isFull(state: SolverState): boolean {
+  return state.atlas.free.length < 4 || state.leaves.length + 3 > state.options.tileBudget;
 }
 
 function canSplit(state: SolverState, node: TileNode): boolean {
@@ -164,34 +174,27 @@ export function leavesOf(nodes: readonly TileNode[]): TileNode[] {
   return out;
 }
 
-/** Parents of four leaves with what splitting them gained, least first; made once, when first asked for. */
-function tradeable(state: SolverState): () => Wish[] {
-  let list: Wish[] | undefined;
-  return () => {
-    if (list) return list;
-    list = [];
-    const walk = (node: TileNode): void => {
-      if (!node.children) return;
-      if (node.children.every((c) => !c.children)) list!.push({ node, gain: keptGain(state, node) });
-      else node.children.forEach(walk);
-    };
-    state.roots.forEach(walk);
-    list.sort((a, b) => b.gain - a.gain);
-    return list;
-  };
-}
-
-function keptGain(state: SolverState, parent: TileNode): number {
-  let gain = 0;
-  for (const child of parent.children!) {
-    for (const layer of layersAt(state, child)) for (let q = 0; q < 8; q++) gain = Math.max(gain, 4 * Math.sqrt(layer.most[q]!));
+/** Parents of leaves only, with what splitting them gains now, least last. */
+function* tradeable(state: SolverState): Generator<void, Wish[], void> {
+  const list: Wish[] = [];
+  const todo = [...state.roots];
+  while (todo.length > 0) {
+    const node = todo.pop()!;
+    if (!node.children) continue;
+    if (!node.children.every((c) => !c.children)) {
+      todo.push(...node.children);
+      continue;
+    }
+    const gains = node.children.map((child) => gainOver(node.ref.cellM, child, layersAt(state, child)));
+    list.push({ node, gain: Math.max(...gains) });
+    yield;
   }
-  return gain;
+  return list.sort((a, b) => b.gain - a.gain);
 }
 
 /** Joins the quarters that gain least, when that is well below the wish. */
 function makeRoom(state: SolverState, list: Wish[], wish: Wish): boolean {
-  while (state.atlas.free.length < 4 || state.leaves.length + 3 > state.options.tileBudget) {
+  while (isFull(state)) {
     const least = list.pop();
     if (!least || least.gain * TRADE_FOR > wish.gain) return false;
     const children = least.node.children;
@@ -290,6 +293,7 @@ function forgetPlaces(state: SolverState): void {
 /** Smooths shadow edges of every layer that has none yet. */
 export function* solveEdges(state: SolverState): Steps {
   for (const lit of state.order) {
+    yield;
     for (const node of state.leaves) {
       const layer = lit.layers.get(node)?.light;
       if (!layer || layer.smooth) continue;
@@ -305,8 +309,11 @@ export function* solveEdges(state: SolverState): Steps {
 }
 
 /** Sums tiles and groups that changed afresh, so that nothing drifts. */
-export function settle(state: SolverState): void {
-  for (const node of [...state.atlas.drifted]) sumAfresh(state.atlas, node, layersAt(state, node));
+export function* settle(state: SolverState): Steps {
+  for (const node of [...state.atlas.drifted]) {
+    sumAfresh(state.atlas, node, layersAt(state, node));
+    yield;
+  }
   for (const kind of ['cards', 'strand'] as const) {
     if (!state.groupsDrifted.delete(kind)) continue;
     const out = kind === 'cards' ? state.atlas.cardsDirect : state.atlas.strandsDirect;

@@ -6,14 +6,18 @@ import type { TileVisibility } from './tile.ts';
 
 const RAYS = 12;
 
-/** Fixed jitter: texel (a, b) in −½…½ by an R2 sequence, lens disc (x, y) by a spiral. */
+/** When the first rays, one near each corner of the texel, agree, the rest are spared. */
+const FIRST_RAYS = 4;
+const CORNERS = [-0.4, -0.4, 0.4, -0.4, -0.4, 0.4, 0.4, 0.4];
+
+/** Fixed jitter: texel (a, b) in −½…½, corners first, then an R2 sequence; lens disc (x, y) by a spiral. */
 const JITTER = Float64Array.from(
   Array.from({ length: RAYS }, (_, k) => {
-    const radius = Math.sqrt((k + 0.5) / RAYS);
+    const radius = Math.sqrt((((k * 5) % RAYS) + 0.5) / RAYS);
     const angle = k * Math.PI * (3 - Math.sqrt(5));
     return [
-      ((0.5 + (k + 1) * 0.7548776662466927) % 1) - 0.5,
-      ((0.5 + (k + 1) * 0.5698402909980532) % 1) - 0.5,
+      k < FIRST_RAYS ? CORNERS[k * 2]! : ((0.5 + (k + 1) * 0.7548776662466927) % 1) - 0.5,
+      k < FIRST_RAYS ? CORNERS[k * 2 + 1]! : ((0.5 + (k + 1) * 0.5698402909980532) % 1) - 0.5,
       radius * Math.cos(angle),
       radius * Math.sin(angle),
     ];
@@ -41,7 +45,7 @@ export function edgeSamples(node: TileNode, shadow: Uint32Array): number[] {
 }
 
 /**
- * Smooths shadow edges: twelve rays per edge sample, jittered over the texel and over the lens disc as seen from it.
+ * Smooths shadow edges: up to twelve rays per edge sample, jittered over the texel and over the lens disc as seen from it.
  * Jittered places off the face or under a cover do not count.
  */
 export function smoothEdges(
@@ -78,6 +82,7 @@ function seenShare(
   let seen = 0;
   let count = 0;
   for (let k = 0; k < RAYS; k++) {
+    if (k === FIRST_RAYS && count === FIRST_RAYS && (seen === 0 || seen === count)) break;
     const sk = s + JITTER[k * 4]! * cellM;
     const tk = t + JITTER[k * 4 + 1]! * cellM;
     if (!pointInFace(face, sk, tk) || pointCovered(face, sk, tk)) continue;
