@@ -1,0 +1,32 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { createLightModel, type LightModel } from '../src/lights/index.ts';
+import { buildScene, type PropertyDocument, parseProperty } from '../src/scene/index.ts';
+import { judgeScheme } from '../src/worker/index.ts';
+
+const folder = resolve(import.meta.dirname, '../demo');
+const demos = readdirSync(folder).map((name) => ({ name, file: join(folder, name, `${name}.property.json`) }));
+
+describe.each(demos)('demo property $name', ({ file }) => {
+  let document: PropertyDocument;
+  let model: LightModel;
+  beforeAll(() => {
+    const parsed = parseProperty(readFileSync(file, 'utf8'));
+    if (!parsed.ok) throw new Error(JSON.stringify(parsed.errors));
+    document = parsed.document;
+    model = createLightModel(buildScene(document), { surroundings: document.site.surroundings });
+  });
+
+  it('is marked as invented', () => expect(document.site.invented).toBe(true));
+
+  // Both directions: planted faults are found, and nothing else is.
+  it.each(['good', 'flawed', 'empty'])('scheme %s shows exactly its listed warns and stops', (schemeId) => {
+    const scheme = document.schemes.find((s) => s.id === schemeId)!;
+    const found = judgeScheme(model, document, schemeId)
+      .findings.filter((f) => f.severity !== 'note')
+      .map((f) => `${f.kind}: ${f.subject}`);
+    expect(found.sort()).toEqual((scheme.expectedFindings ?? []).map((f) => `${f.kind}: ${f.subject}`).sort());
+    if (schemeId === 'good') expect(found).toEqual([]);
+  });
+});
