@@ -69,7 +69,7 @@ export default function ShowToClient() {
   return (
     <div ref={ref} className="client" role="dialog" aria-label="Show to client" tabIndex={-1}>
       <div className="client-controls" data-shown={controls}>
-        <button type="button" aria-pressed={session.after} onClick={() => app.editor.session({ after: !session.after })}>
+        <button type="button" onClick={() => app.editor.session({ after: !session.after })}>
           {session.after ? 'Show Before' : 'Show After'}
         </button>
         <button

@@ -17,11 +17,9 @@ export function PictureRegion() {
     <main className="picture-region" aria-label="Picture">
       <PictureToolbar />
       <div className="panes" data-pane={pane}>
-        {pane !== 'plan' && (
-          <Guard region="The picture">
-            <Stage />
-          </Guard>
-        )}
+        <Guard region="The picture">
+          <Stage />
+        </Guard>
         {pane !== 'picture' && (
           <Suspense fallback={<div className="plan" />}>
             <Plan />

@@ -1,4 +1,4 @@
-import { type PointerEvent, useMemo, useRef, useState } from 'react';
+import { type PointerEvent, useEffect, useMemo, useRef, useState } from 'react';
 import { lightLabel, moveLight, putFixtureInto } from '../../editor/index.ts';
 import { groundHeightAt, type FixtureRecord, type PropertyDocument, type SchemeRecord, type Vec2 } from '../../scene/index.ts';
 import { goToViewpoint, selectLights } from '../state/actions.ts';
@@ -15,21 +15,27 @@ export default function Plan() {
   const document = useEditorState((s) => s.document);
   const session = useEditorState((s) => s.session);
   const scheme = useScheme();
-  const box = useMemo(() => boundsOf(document), [document]);
+  const all = useMemo(() => boundsOf(document), [document]);
+  const near = useMemo(() => lightBounds(scheme) ?? all, [scheme, all]);
+  const [size, setSize] = useState({ width: 600, height: 600 });
+  useEffect(() => {
+    const svg = ref.current;
+    if (!svg) return;
+    const watch = new ResizeObserver(() => setSize({ width: svg.clientWidth, height: svg.clientHeight }));
+    watch.observe(svg);
+    return () => watch.disconnect();
+  }, []);
   const [view, setView] = useState<{ x: number; y: number; w: number; h: number }>();
-  const shown = view ?? box;
+  const shown = view ?? near;
+  const perPixel = Math.max(shown.w / Math.max(1, size.width), shown.h / Math.max(1, size.height));
   const chosen = session.selection.kind === 'lights' ? session.selection.ids : [];
   const zoomBy = (k: number) =>
     setView({ x: shown.x + (shown.w * (1 - k)) / 2, y: shown.y + (shown.h * (1 - k)) / 2, w: shown.w * k, h: shown.h * k });
-  const perPixel = () => shown.w / Math.max(1, ref.current?.clientWidth ?? 1);
 
   const pan = (event: PointerEvent) => {
     if (event.button !== 0) return;
     const start = shown;
-    const k = Math.max(
-      shown.w / Math.max(1, ref.current?.clientWidth ?? 1),
-      shown.h / Math.max(1, ref.current?.clientHeight ?? 1),
-    );
+    const k = perPixel;
     followPointer(event, {
       onMove: (dx, dy) => setView({ ...start, x: start.x - dx * k, y: start.y - dy * k }),
       onEnd: (moved) => {
@@ -60,7 +66,7 @@ export default function Plan() {
     });
   };
 
-  const text = Math.max(0.3, shown.w / 60);
+  const text = 13 * perPixel;
   return (
     <section className="plan" aria-label="Plan">
       <svg
@@ -85,7 +91,7 @@ export default function Plan() {
           <g key={f.id} className="plan-light" data-selected={chosen.includes(f.id)} onPointerDown={(event) => drag(event, f)}>
             <line x1={f.at[0]} y1={f.at[2]} x2={f.aim[0]} y2={f.aim[2]} markerEnd="url(#aim)" />
             {chosen.includes(f.id) && <circle className="lead" cx={f.at[0]} cy={f.at[2]} r={f.leadLengthM} />}
-            <circle className="hit" cx={f.at[0]} cy={f.at[2]} r={22 * perPixel()} />
+            <circle className="hit" cx={f.at[0]} cy={f.at[2]} r={22 * perPixel} />
             <circle className="dot" cx={f.at[0]} cy={f.at[2]} r={text * 0.22} />
             <circle className="ring" cx={f.at[0]} cy={f.at[2] + text * 1.1} r={text * 0.75} />
             <text x={f.at[0]} y={f.at[2] + text * 1.45} fontSize={text} textAnchor="middle">
@@ -107,12 +113,30 @@ export default function Plan() {
         <button type="button" onClick={() => zoomBy(1.25)}>
           Farther
         </button>
-        <button type="button" onClick={() => setView(undefined)}>
+        <button type="button" onClick={() => setView(all)}>
           All
         </button>
       </div>
     </section>
   );
+}
+
+/** Opening frame: the lights with what they aim at and their transformers. */
+function lightBounds(scheme: SchemeRecord | undefined): { x: number; y: number; w: number; h: number } | undefined {
+  if (!scheme || scheme.fixtures.length === 0) return undefined;
+  const points: Vec2[] = [
+    ...scheme.fixtures.flatMap((f): Vec2[] => [
+      [f.at[0], f.at[2]],
+      [f.aim[0], f.aim[2]],
+    ]),
+    ...scheme.transformers.map((t): Vec2 => [t.at[0], t.at[2]]),
+  ];
+  const xs = points.map((p) => p[0]);
+  const zs = points.map((p) => p[1]);
+  const pad = 4;
+  const x = Math.min(...xs) - pad;
+  const y = Math.min(...zs) - pad;
+  return { x, y, w: Math.max(...xs) - x + pad, h: Math.max(...zs) - y + pad };
 }
 
 function boundsOf(document: PropertyDocument): { x: number; y: number; w: number; h: number } {
@@ -233,9 +257,11 @@ function Cables({ scheme, document, text }: { scheme: SchemeRecord | undefined; 
           return (
             <g key={`${run.id}/${leg.id}`}>
               <polyline points={points(line)} className={leg.lengthGuessed ? 'cable guessed' : 'cable'} />
-              <text x={(from[0] + to[0]) / 2} y={(from[1] + to[1]) / 2 - text * 0.2} fontSize={text * 0.75}>
-                {run.name} {leg.lengthM.toFixed(1)} m{leg.lengthGuessed ? ' guessed' : ''}
-              </text>
+              {Math.hypot(to[0] - from[0], to[1] - from[1]) > text * 4 && (
+                <text x={(from[0] + to[0]) / 2} y={(from[1] + to[1]) / 2 - text * 0.3} fontSize={text} textAnchor="middle">
+                  {leg.lengthM.toFixed(1)} m{leg.lengthGuessed ? ' guessed' : ''}
+                </text>
+              )}
             </g>
           );
         }),
