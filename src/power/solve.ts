@@ -102,7 +102,7 @@ function runResult({ network, solution }: SolvedRun): RunResult {
   const watts = lights.reduce((sum, one) => sum + one.watts, 0);
   const voltAmperes = lights.reduce((sum, one) => sum + one.voltAmperes, 0);
   const powerFactor = voltAmperes > 0 ? watts / voltAmperes : 1;
-  const mostVa = network.farthestOhm > 0 ? run.tapV ** 2 / (4 * network.farthestOhm) : Number.MAX_VALUE;
+  const mostVa = network.farthestOhm > 0 ? run.tapV ** 2 / (4 * network.farthestOhm) : 0;
   return {
     id: run.id,
     name: run.name,

@@ -30,7 +30,7 @@ export interface RunResult {
   markedWatts: number;
   /** False: the run has no steady state at this draw. */
   solved: boolean;
-  /** Most watts a single lump at the far end could pass (V0²/4R × PF), for the sentence. */
+  /** Most watts a single lump at the far end could pass (V0²/4R × PF), for the sentence; 0 for a run without legs. */
   mostWatts: number;
   /** Current through each leg and volts at its far end, legs in order. */
   legs: LegResult[];

@@ -35,6 +35,8 @@ export interface ReviewContext extends ReviewInput {
   lightById: ReadonlyMap<string, ReviewLight>;
   faceIndex: ReadonlyMap<string, number>;
   model: LightModel;
+  /** Flux balance of a light, worked out once a review. */
+  fluxOf: LightModel['fluxOf'];
 }
 
 /** Builds the context; the model's sources are not touched. */
@@ -53,6 +55,16 @@ export function createContext(input: ReviewInput): ReviewContext {
     lights,
     lightById: new Map(lights.map((one) => [one.id, one])),
     faceIndex: new Map(input.model.scene.faces.map((face, i) => [face.id, i])),
+    fluxOf: remembered((id) => input.model.fluxOf(id)),
+  };
+}
+
+function remembered<T>(work: (id: string) => T): (id: string) => T {
+  const known = new Map<string, T>();
+  return (id) => {
+    const result = known.get(id) ?? work(id);
+    known.set(id, result);
+    return result;
   };
 }
 

@@ -6,7 +6,7 @@ import { fieldPlaces, pointOn } from '../surfaces.ts';
 export function measureSkyLoss(context: ReviewContext, focus?: Focus): Measurement[] {
   const fluxes = context.lights
     .filter((one) => one.lit)
-    .map((light) => ({ light, flux: context.model.fluxOf(light.id), share: light.fixture.dim }))
+    .map((light) => ({ light, flux: context.fluxOf(light.id), share: light.fixture.dim }))
     .filter(({ flux }) => flux.emittedLm > 0);
   const assumptions = [CLEAN_WORDS, 'Share of the lumens that leave the fixture.'];
   const each = fluxes.map(({ light, flux }): Measurement => {
@@ -40,7 +40,7 @@ export function measureSkyLoss(context: ReviewContext, focus?: Focus): Measureme
 export function measureBlockedLens(context: ReviewContext, focus?: Focus): Measurement[] {
   return context.lights.flatMap((light): Measurement[] => {
     if (!light.lit || !concerns(focus, light.id)) return [];
-    const flux = context.model.fluxOf(light.id);
+    const flux = context.fluxOf(light.id);
     if (flux.emittedLm <= 0) return [];
     const percent = (100 * flux.nearLostLm) / flux.emittedLm;
     return [
