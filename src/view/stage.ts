@@ -267,7 +267,7 @@ export class Stage {
       sky,
       surfaces,
       createStrandsLayer(context),
-      createPanesLayer(context),
+      panes,
       createCardsLayer(context),
       lenses,
     ];
