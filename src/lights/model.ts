@@ -1,7 +1,7 @@
 import type { SceneModel } from '../scene/index.ts';
 import { fillTouched } from './solve/atlas.ts';
 import { solveBounced } from './solve/bounced.ts';
-import { settle, solveDirect, solveEdges } from './solve/direct.ts';
+import { publishTiles, settle, solveDirect, solveEdges } from './solve/direct.ts';
 import { exactAt, eyeLight, fluxOf, transmittance } from './solve/exact.ts';
 import { cast, luminanceAlong, sampleField, sampleLayer } from './solve/look.ts';
 import { adoptSources, createState, type LightModelOptions, type SolverState } from './solve/state.ts';
@@ -19,7 +19,8 @@ const SLICE_MS = 4;
  * of layers × weight × colour, kept up to date by taking old layers out and putting new ones in, and summed afresh when
  * settled. Visibility is kept by place: a new aim, lamp, dim or colour traces nothing but edges it had not yet smoothed.
  *
- * `field.tiles` is a new array whenever the set of tiles changed. Sky and windows are part of `indirectRgb`.
+ * At every pause the field is whole: `field.tiles` lists the tiles that cover each face exactly once, a new array whenever
+ * that set changed. Sky and windows are part of `indirectRgb`.
  */
 export function createLightModel(scene: SceneModel, options: LightModelOptions = {}): LightModel {
   const state = createState(scene, options);
@@ -76,10 +77,12 @@ function* stage(
     void _;
     done++;
     if (performance.now() - paused < SLICE_MS) continue;
+    publishTiles(state);
     fillTouched(state.atlas);
     yield { stage: name, done, of: Math.max(expected, done) };
     paused = performance.now();
   }
+  publishTiles(state);
   fillTouched(state.atlas);
   sumGroups(state);
   yield { stage: name, done: Math.max(expected, done), of: Math.max(expected, done) };

@@ -45,7 +45,7 @@ describe('field against exact values at the same points (accuracy bars of the de
       expect(field, `${face.id} ${s} ${t}`).toBeDefined();
       const [r, g, b] = field!.directRgb;
       const E = 0.2126 * r + 0.7152 * g + 0.0722 * b;
-      if (E < 0.1 && random() < 0.9) continue;
+      if (E < 0.1 && random() < 0.98) continue;
       const exact = model.exactAt(facePoint(face, s, t), face.normal).directLx;
       if (exact > 0.1) lit++;
       errors.push(Math.abs(E - exact) / Math.max(exact, 0.1));

@@ -154,7 +154,12 @@ describe('mixing', () => {
     const m = model();
     m.setSources(lamps(), NIGHT);
     const stages = new Set<string>();
-    for (const step of m.solve()) stages.add(step.stage);
+    for (const step of m.solve()) {
+      stages.add(step.stage);
+      // At every pause each slot in use belongs to one listed tile.
+      expect(m.field.tiles.every((tile) => tile.slot >= 0)).toBe(true);
+      expect(new Set(m.field.tiles.map((tile) => tile.slot)).size).toBe(m.field.tiles.length);
+    }
     expect([...stages]).toEqual(['direct', 'edges', 'bounced', 'settled']);
     expect(m.takeDirty().slots.length).toBe(m.field.tiles.length);
     expect(m.takeDirty()).toEqual({ slots: [], cards: false, strands: false });

@@ -65,10 +65,13 @@ function stampOf(state: SolverState, lit: Lit): string {
 function plantRoots(state: SolverState): void {
   for (const root of state.roots) takeSlot(state.atlas, root);
   state.leaves = [...state.roots];
-  publishTiles(state);
+  state.tilesChanged = true;
 }
 
-function publishTiles(state: SolverState): void {
+/** Lists the tiles now in use in the field, where that changed. A new list, so that its identity tells. */
+export function publishTiles(state: SolverState): void {
+  if (!state.tilesChanged) return;
+  state.tilesChanged = false;
   state.atlas.field.tiles = state.leaves.map((node) => node.ref);
   state.stats.tiles = state.leaves.length;
   state.stats.samples = state.leaves.reduce((sum, node) => sum + node.validCount, 0);
@@ -118,7 +121,7 @@ function* refine(state: SolverState, relit: readonly Lit[]): Steps {
   if (grew) {
     state.leaves = leavesOf(state.roots);
     state.treeVersion++;
-    publishTiles(state);
+    state.tilesChanged = true;
   }
 }
 
@@ -155,6 +158,7 @@ function* splitTile(state: SolverState, node: TileNode): Steps {
     if (light) mixLayer(state.atlas, child, light, ...weightRgb(lit));
   }
   state.leaves = state.leaves.filter((leaf) => leaf !== node).concat(children);
+  state.tilesChanged = true;
 }
 
 function forgetTile(state: SolverState, node: TileNode): void {
@@ -215,6 +219,7 @@ function joinTile(state: SolverState, node: TileNode, children: TileNode[]): voi
   bringIndirect(state, node);
   for (const lit of state.lits.values()) bringLayer(state, lit, node, layerKey(state, lit));
   state.leaves = state.leaves.filter((leaf) => !children.includes(leaf)).concat(node);
+  state.tilesChanged = true;
 }
 
 function pushWish(heap: Wish[], wish: Wish): void {

@@ -232,7 +232,8 @@ export function fluxOf(
     const reach = met ? hit.distanceM : 1e4;
     const passes = state.context.leavesOn ? state.caster.leafTransmittance(x, y, z, ...d, reach) : 1;
     out.leavesLm += lm * (1 - passes);
-    if (met) out.surfacesLm += lm * passes;
+    // What misses everything and goes down lands on ground beyond the property.
+    if (met || d[1] <= 0) out.surfacesLm += lm * passes;
     else out.skyLm += lm * passes;
     if (met && reach < NEAR_M && !isTarget(state, lit, hit.triangle)) out.nearLostLm += lm * passes;
     if (state.context.leavesOn)

@@ -59,6 +59,8 @@ export interface SolverState {
   /** Leaves and roots of each face. */
   rootsOfFace: Map<number, TileNode[]>;
   treeVersion: number;
+  /** The set of tiles changed since the field listed it. */
+  tilesChanged: boolean;
   beams: BeamCache;
   lits: Map<string, Lit>;
   order: Lit[];
@@ -116,6 +118,7 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     leaves: [],
     rootsOfFace,
     treeVersion: 0,
+    tilesChanged: false,
     beams: new Map(),
     lits: new Map(),
     order: [],
