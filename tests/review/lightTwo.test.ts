@@ -37,7 +37,7 @@ describe('skyLoss', () => {
       {
         id: 'b',
         name: 'b',
-        parts: [{ kind: 'box', id: 'lid', centre: [0, 2, 2], sizeM: [6, 0.1, 6], material: { reflectance: 0 } }],
+        parts: [{ kind: 'box', id: 'lid', centre: [0, 1, 2], sizeM: [4, 0.1, 4], material: { reflectance: 0 } }],
       },
     ];
     expect(findKind(judged(up(lid)), 'skyLoss')).toEqual([]);
@@ -51,7 +51,7 @@ describe('blockedLens', () => {
         {
           id: 'b',
           name: 'b',
-          parts: [{ kind: 'box', id: 'stone', centre: [0, 0.5, boxAt], sizeM: [4, 4, 0.1], material: { reflectance: 0.2 } }],
+          parts: [{ kind: 'box', id: 'stone', centre: [0, 0.5, boxAt], sizeM: [1.2, 1.2, 0.1], material: { reflectance: 0.2 } }],
         },
       ],
       scheme: { fixtures: [light('L1', [0, 0.5, 1], [0, 0.5, 0], targetId ? { targetId } : {})] },
