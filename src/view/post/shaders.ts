@@ -79,7 +79,7 @@ out vec4 outColor;
 ${adaptGlsl}
 ${toneGlsl}
 void main() {
-  vec4 scene = texture(tScene, vUv);
+  vec4 scene = texelFetch(tScene, ivec2(gl_FragCoord.xy), 0);
   vec3 c = adaptToDisplay(scene.rgb) / uWhite + texture(tGlare, vUv).rgb;
   outColor = vec4(toneMap(c), 1.0);
 }
@@ -134,14 +134,17 @@ out vec4 outColor;
 ${toneGlsl}
 float luma(vec3 c) { return sqrt(dot(c, vec3(0.2126, 0.7152, 0.0722))); }
 vec3 smoothed(vec2 uv) {
-  vec2 px = 1.0 / vec2(textureSize(tPicture, 0));
+  ivec2 size = textureSize(tPicture, 0);
+  vec2 px = 1.0 / vec2(size);
   vec3 m = texture(tPicture, uv).rgb;
   if (uSmooth < 0.5) return m;
+  // Unfiltered reads: far cheaper where no graphics card draws.
+  ivec2 at = ivec2(uv * vec2(size));
   float lm = luma(m);
-  float nw = luma(texture(tPicture, uv + vec2(-px.x, px.y)).rgb);
-  float ne = luma(texture(tPicture, uv + vec2(px.x, px.y)).rgb);
-  float sw = luma(texture(tPicture, uv + vec2(-px.x, -px.y)).rgb);
-  float se = luma(texture(tPicture, uv + vec2(px.x, -px.y)).rgb);
+  float nw = luma(texelFetch(tPicture, clamp(at + ivec2(-1, 1), ivec2(0), size - 1), 0).rgb);
+  float ne = luma(texelFetch(tPicture, clamp(at + ivec2(1, 1), ivec2(0), size - 1), 0).rgb);
+  float sw = luma(texelFetch(tPicture, clamp(at + ivec2(-1, -1), ivec2(0), size - 1), 0).rgb);
+  float se = luma(texelFetch(tPicture, clamp(at + ivec2(1, -1), ivec2(0), size - 1), 0).rgb);
   float low = min(lm, min(min(nw, ne), min(sw, se)));
   float high = max(lm, max(max(nw, ne), max(sw, se)));
   if (high - low < max(0.03, high * 0.1)) return m;
