@@ -2,7 +2,7 @@ import {
   BufferAttribute,
   DataArrayTexture,
   DataTexture,
-  DataUtils,
+  Group,
   HalfFloatType,
   InstancedBufferAttribute,
   InstancedBufferGeometry,
@@ -25,7 +25,9 @@ import {
 import type { Conditions } from '../../lights/index.ts';
 import type { Pane, SceneModel } from '../../scene/index.ts';
 import type { StageLayer, StageLayerFactory } from '../layer.ts';
-import { FrameLight, GRID_X, GRID_Y } from './frameLight.ts';
+import { createDoors } from './createDoors.ts';
+import { FrameLight, frameFaces, GRID_X, GRID_Y } from './frameLight.ts';
+import { packFrames } from './packFrames.ts';
 import { paneFragment, paneVertex } from './paneShader.ts';
 import { layRooms, type Room, type RoomTiles, roomMeanLuminance } from './room.ts';
 import { createRoom, paintFace, ROOM_FACES, ROOM_TILE_PX, ROOM_TOP } from './roomTiles.ts';
@@ -125,7 +127,7 @@ export const createPanesLayer = (
   const rooms = layRooms(panes);
   const styles = stylesInUse(rooms, panes);
   const texture = roomTexture(styles.length);
-  const light = new FrameLight(scene);
+  const light = new FrameLight(frameFaces(scene));
   const rowCount = Math.max(1, panes.length) * GRID_Y;
   const frameData = new Uint16Array(3 * GRID_X * rowCount * 4);
   const frames = new DataTexture(frameData, 3 * GRID_X, rowCount, RGBAFormat, HalfFloatType);
@@ -148,6 +150,9 @@ export const createPanesLayer = (
   mesh.frustumCulled = false;
   mesh.name = 'panes';
   mesh.visible = panes.length > 0;
+  const doors = createDoors(context);
+  const group = new Group();
+  group.add(mesh, doors.object3d);
   const stopFurnishing = furnish(
     panes,
     rooms,
@@ -177,8 +182,9 @@ export const createPanesLayer = (
     cells.uFar.value.set(far[0]!, far[1]!, far[2]!);
   };
   return {
-    object3d: mesh,
+    object3d: group,
     setField(update) {
+      doors.setField(update);
       if (!light.setField(update)) return;
       packFrames(light.cells, panes.length, frameData);
       frames.needsUpdate = true;
@@ -194,8 +200,10 @@ export const createPanesLayer = (
     restore() {
       texture.needsUpdate = true;
       frames.needsUpdate = true;
+      doors.restore();
     },
     dispose() {
+      doors.dispose();
       stopFurnishing();
       mesh.geometry.dispose();
       material.dispose();
@@ -236,17 +244,4 @@ function furnish(
   };
   if (styles.length > 0) timer = setTimeout(next, 0, 0);
   return () => clearTimeout(timer);
-}
-
-/** Three blocks side by side: direct, vector, indirect. */
-function packFrames(cells: Float32Array, panes: number, out: Uint16Array): void {
-  const half = DataUtils.toHalfFloat;
-  for (let pane = 0; pane < panes; pane++)
-    for (let y = 0; y < GRID_Y; y++)
-      for (let x = 0; x < GRID_X; x++)
-        for (let block = 0; block < 3; block++) {
-          const to = ((pane * GRID_Y + y) * 3 * GRID_X + block * GRID_X + x) * 4;
-          const at = ((pane * GRID_Y + y) * GRID_X + x) * 9 + block * 3;
-          for (let c = 0; c < 3; c++) out[to + c] = half(Math.min(60000, Math.max(-60000, cells[at + c]!)));
-        }
 }

@@ -10,29 +10,47 @@ const CELLS = GRID_X * GRID_Y;
 /** Direct RGB, light vector, indirect RGB, weight. */
 const STRIDE = 10;
 
+/** A face whose light is kept: its index in the scene, and the size of the grid's rectangle. */
+export interface LitFace {
+  face: number;
+  widthM: number;
+  heightM: number;
+}
+
+/** Frames of the panes, in the order of the panes. */
+export function frameFaces(scene: SceneModel): LitFace[] {
+  const index = new Map(scene.faces.map((face, i) => [face.id, i]));
+  return scene.panes.map(({ id, widthM, heightM }) => ({ face: index.get(`${id}/frame`) ?? -1, widthM, heightM }));
+}
+
+/** Leaves of doors. */
+export function doorFaces(scene: SceneModel): LitFace[] {
+  return scene.faces.flatMap((face, i) =>
+    face.kind === 'door' ? [{ face: i, widthM: face.widthM, heightM: face.heightM }] : [],
+  );
+}
+
 interface FrameTile {
   pane: number;
   tile: TileRef;
 }
 
 /**
- * Light on window frames, averaged from the field's tiles of the frame faces into a coarse grid a window. Bars are a pixel or
+ * Light on window frames and doors, averaged from the field's tiles of their faces into a coarse grid each. Bars are a pixel or
  * two wide in most pictures: they need smooth light and exact coverage, not texels.
  */
 export class FrameLight {
-  private readonly scene: SceneModel;
-  /** Pane of a frame face, −1 for other faces. */
-  private readonly paneOfFace: Int32Array;
+  private readonly faces: readonly LitFace[];
+  private readonly paneOfFace: Map<number, number>;
   private tiles = new Map<number, FrameTile>();
   private sums = new Map<number, Float32Array>();
   /** Per pane and cell: E direct RGB, V, E indirect RGB; nine numbers. */
   readonly cells: Float32Array;
 
-  constructor(scene: SceneModel) {
-    this.scene = scene;
-    const paneIds = new Map(scene.panes.map((pane, i) => [`${pane.id}/frame`, i]));
-    this.paneOfFace = Int32Array.from(scene.faces, (face) => (face.kind === 'frame' ? (paneIds.get(face.id) ?? -1) : -1));
-    this.cells = new Float32Array(scene.panes.length * CELLS * 9);
+  constructor(faces: readonly LitFace[]) {
+    this.faces = faces;
+    this.paneOfFace = new Map(faces.map(({ face }, i) => [face, i]));
+    this.cells = new Float32Array(faces.length * CELLS * 9);
   }
 
   /** Takes an update; true when some frame changed. */
@@ -53,7 +71,7 @@ export class FrameLight {
     const before = this.tiles;
     this.tiles = new Map();
     for (const tile of tiles) {
-      const pane = this.paneOfFace[tile.face] ?? -1;
+      const pane = this.paneOfFace.get(tile.face) ?? -1;
       if (pane >= 0) this.tiles.set(tile.slot, { pane, tile });
     }
     for (const [slot, entry] of before)
@@ -64,7 +82,7 @@ export class FrameLight {
   }
 
   private sumTile(entry: FrameTile, update: FieldUpdate, k: number): Float32Array {
-    const pane = this.scene.panes[entry.pane]!;
+    const pane = this.faces[entry.pane]!;
     const { tile } = entry;
     const sum = new Float32Array(CELLS * STRIDE);
     const from = DataUtils.fromHalfFloat;

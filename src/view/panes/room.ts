@@ -20,6 +20,7 @@ export interface Room {
 /** Rooms behind panes; two neighbours of one wall that burn alike may share one, so that no two windows look copied. */
 export function layRooms(panes: readonly Pane[]): Room[] {
   const rooms = panes.map((pane, i) => ownRoom(pane, i));
+  spreadStyles(panes, rooms);
   for (let i = 0; i < panes.length; i++)
     for (let j = i + 1; j < panes.length; j++) {
       const a = panes[i]!;
@@ -32,6 +33,14 @@ export function layRooms(panes: readonly Pane[]): Room[] {
       rooms[i] = { ...rooms[j]!, s0: rooms[j]!.s0 + gap, s1: rooms[j]!.s1 + gap };
     }
   return rooms;
+}
+
+/** Lit windows take the styles in turn, so that no two in a row are alike. */
+function spreadStyles(panes: readonly Pane[], rooms: readonly Room[]): void {
+  let turn = 0;
+  panes.forEach((pane, i) => {
+    if (pane.litCdM2 > 0) rooms[i]!.style = turn++ % ROOM_STYLES;
+  });
 }
 
 const dot = (a: readonly number[], b: readonly number[]): number => a[0]! * b[0]! + a[1]! * b[1]! + a[2]! * b[2]!;
