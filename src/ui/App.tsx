@@ -2,6 +2,7 @@ import { lazy, Suspense, useEffect } from 'react';
 import { Margin } from './margin/Margin.tsx';
 import { PictureRegion } from './picture/PictureRegion.tsx';
 import { useApp, useEditorState, useScreen } from './state/context.tsx';
+import { openList } from './state/actions.ts';
 import { useGlobalKeys } from './state/keys.ts';
 import { Strip } from './strip/Strip.tsx';
 import { TopLine } from './top/TopLine.tsx';
@@ -55,9 +56,18 @@ export function AppFrame() {
   } as React.CSSProperties;
   return (
     <>
-      <a className="skip" href="#margin-content" onClick={() => app.editor.session({ list: 'lights' })}>
+      <button
+        type="button"
+        className="skip"
+        onClick={() => {
+          openList(app, 'lights');
+          requestAnimationFrame(() =>
+            document.querySelector<HTMLElement>('.margin [role="option"], .margin .list-head button')?.focus(),
+          );
+        }}
+      >
         To the list of lights
-      </a>
+      </button>
       <div className="app" data-folded={s.folded} data-left-hand={s.leftHand} style={widths}>
         <TopLine />
         <PictureRegion />

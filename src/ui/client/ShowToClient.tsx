@@ -31,7 +31,7 @@ export default function ShowToClient() {
       setControls(true);
       clearTimeout(timer);
       timer = setTimeout(
-        () => setControls(ref.current?.contains(document.activeElement) && document.activeElement !== ref.current ? true : false),
+        () => setControls((ref.current?.contains(document.activeElement) ?? false) && document.activeElement !== ref.current),
         SHOWN_MS,
       );
     };

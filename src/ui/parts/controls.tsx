@@ -37,6 +37,7 @@ export function Toggle(props: { label: string; on: boolean; disabled?: boolean; 
       <input
         type="checkbox"
         role="switch"
+        aria-checked={props.on}
         checked={props.on}
         disabled={props.disabled}
         onChange={(event) => props.onChange(event.target.checked)}

@@ -82,7 +82,6 @@ export function CompareView({ width, height }: { width: number; height: number }
           <img src={url} alt="" style={{ width, height }} />
         </div>
       )}
-      {/* biome-ignore lint/a11y/useSemanticElements: the divider lies over the picture and has no native element */}
       <div
         className="wipe-divider"
         role="slider"

@@ -149,7 +149,7 @@ function Flags({ project, width, height }: { project: Project; width: number; he
     const where = inside ? '' : p.inFront ? `${side}, ${away}` : `behind you, ${away}`;
     const x = inside ? p.x : side === 'right' ? width - 26 : 26;
     const y = inside ? p.y : p.inFront ? p.y : height * 0.6;
-    return [{ finding, x: clampTo(x, 26, width - 26), y: clampTo(y, 80, height - 50), where, side }];
+    return [{ finding, x: clampTo(x, 26, width - 26), y: clampTo(y, 80, height - (height < 400 ? 76 : 50)), where, side }];
   });
   return spread(spots, 46, 30).map(({ finding, x, y, where, side }) => {
     const severity = shownSeverity(finding);
@@ -165,7 +165,7 @@ function Flags({ project, width, height }: { project: Project; width: number; he
         data-edge={where !== '' ? side : undefined}
         aria-pressed={chosen}
         aria-label={`${letter}, ${SEVERITY_WORD[severity]}: ${finding.message} ${where}`}
-        style={{ left: x, top: clampTo(y, 70, height - 24) }}
+        style={{ left: x, top: clampTo(y, 70, height - (height < 400 ? 70 : 24)) }}
         onPointerDown={(event) => event.stopPropagation()}
         onClick={() => {
           openList(app, 'review');

@@ -1,3 +1,4 @@
+import { ChevronsUpDown } from 'lucide-react';
 import { lazy, Suspense } from 'react';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { askAgain } from '../state/shown.ts';
@@ -28,6 +29,7 @@ export function PictureRegion() {
       </div>
       <Foot />
       <Seam />
+      <HeightKey />
     </main>
   );
 }
@@ -143,5 +145,43 @@ function Seam() {
         if (by !== 0) put(s.px + sign * by);
       }}
     />
+  );
+}
+
+const HEIGHTS = [180, 292, 560] as const;
+
+/** Phone upright: picture heights 180, 292 and 560 px; drag up or down, or press for the next one. */
+function HeightKey() {
+  const app = useApp();
+  const now = useScreen((x) => x.phonePictureHeight);
+  const put = (px: number) => {
+    const nearest = HEIGHTS.reduce((best, h) => (Math.abs(h - px) < Math.abs(best - px) ? h : best));
+    app.set({ phonePictureHeight: nearest });
+  };
+  return (
+    <button
+      type="button"
+      className="height-key"
+      aria-label={`Picture height, ${now} pixels`}
+      onPointerDown={(event) => {
+        event.preventDefault();
+        followPointer(event, {
+          onMove: (_dx, dy) => put(now + dy),
+          onEnd: (moved) => {
+            if (!moved) app.set({ phonePictureHeight: HEIGHTS[(HEIGHTS.indexOf(now) + 1) % HEIGHTS.length] ?? 292 });
+          },
+          onCancel: () => put(now),
+        });
+      }}
+      onKeyDown={(event) => {
+        const at = HEIGHTS.indexOf(now);
+        if (event.key === 'ArrowDown' || event.key === 'Enter' || event.key === ' ') put(HEIGHTS[Math.min(2, at + 1)] ?? now);
+        else if (event.key === 'ArrowUp') put(HEIGHTS[Math.max(0, at - 1)] ?? now);
+        else return;
+        event.preventDefault();
+      }}
+    >
+      <ChevronsUpDown size={20} aria-hidden="true" />
+    </button>
   );
 }

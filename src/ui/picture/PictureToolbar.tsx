@@ -15,7 +15,7 @@ export function PictureToolbar() {
   const viewpoints = useEditorState((s) => s.document.viewpoints);
   const viewpointId = useEditorState((s) => s.session.viewpointId);
   const session = useEditorState((s) => s.session);
-  const s = useScreen((x) => ({ pane: x.pane, mode: x.mode, crosshair: x.crosshair !== undefined }));
+  const s = useScreen((x) => ({ pane: x.pane, mode: x.mode, crosshair: x.crosshair !== undefined, folded: x.marginFolded }));
   const arrows = (event: KeyboardEvent<HTMLElement>) => {
     if (event.target instanceof HTMLSelectElement) return;
     const by = event.key === 'ArrowRight' ? 1 : event.key === 'ArrowLeft' ? -1 : 0;
@@ -52,7 +52,7 @@ export function PictureToolbar() {
           <ChevronRight size={20} aria-hidden="true" />
         </button>
       </div>
-      <div className="tool-group roomy-only" role="group" aria-label="Panes">
+      <div className="tool-group roomy-only">
         {PANES.map(([id, words]) => (
           <button key={id} type="button" aria-pressed={s.pane === id} onClick={() => app.set({ pane: id })}>
             {words}
@@ -82,6 +82,14 @@ export function PictureToolbar() {
           onClick={() => app.set({ crosshair: s.crosshair ? undefined : { xPx: -1, yPx: -1 } })}
         >
           Read
+        </button>
+        <button
+          type="button"
+          className="lists-button"
+          aria-pressed={!s.folded}
+          onClick={() => app.set({ marginFolded: !s.folded })}
+        >
+          Lists
         </button>
       </div>
       <div className="tool-group wide-tools">

@@ -72,7 +72,7 @@ export default function Plan() {
       <svg
         ref={ref}
         viewBox={`${shown.x} ${shown.y} ${shown.w} ${shown.h}`}
-        role="img"
+        role="group"
         aria-label={`Plan of ${document.name}, street at the foot`}
         onPointerDown={pan}
       >
@@ -80,7 +80,18 @@ export default function Plan() {
         <Massing document={document} />
         <Cables scheme={scheme} document={document} text={text} />
         {document.viewpoints.map((v) => (
-          <g key={v.id} className="eye" onPointerDown={(event) => event.stopPropagation()} onClick={() => goToViewpoint(app, v)}>
+          <g
+            key={v.id}
+            className="eye"
+            role="button"
+            tabIndex={0}
+            aria-label={`View ${v.name}`}
+            onPointerDown={(event) => event.stopPropagation()}
+            onClick={() => goToViewpoint(app, v)}
+            onKeyDown={(event) => {
+              if (event.key === 'Enter') goToViewpoint(app, v);
+            }}
+          >
             <EyeArrow eye={[v.eye[0], v.eye[2]]} to={[v.lookAt[0], v.lookAt[2]]} size={text} />
             <text x={v.eye[0] + text} y={v.eye[2]} fontSize={text}>
               {v.name}

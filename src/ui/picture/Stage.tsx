@@ -13,7 +13,6 @@ import { useStageInput } from './useStageInput.ts';
 
 /** The night picture with everything that lies over it. The canvas is hidden from assistive technology; the stage speaks. */
 export function Stage() {
-  const app = useApp();
   const ref = useRef<HTMLDivElement>(null);
   const [size, setSize] = useState({ width: 0, height: 0 });
   const session = useEditorState((s) => s.session);
@@ -38,13 +37,13 @@ export function Stage() {
 
   const after = s.held ? 'Compared side' : session.after ? 'After' : 'Before';
   return (
-    // biome-ignore lint/a11y/useSemanticElements: a picture worked by keys and pointer has no native element
     <div
       ref={ref}
       className="stage"
       data-mode={s.mode}
       data-compare={s.compare}
       role="application"
+      // biome-ignore lint/a11y/noNoninteractiveTabindex: the picture is worked by keys, role application
       tabIndex={0}
       aria-label={`Night picture, ${view}, ${after}`}
       aria-describedby="stage-words"

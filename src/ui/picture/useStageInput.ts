@@ -88,6 +88,7 @@ export function useStageInput(stage: RefObject<HTMLDivElement | null>) {
     clearTimeout(timer.current);
     setRest(undefined);
     app.set({ openCell: undefined });
+    if (window.matchMedia('(max-height: 499px)').matches) app.set({ marginFolded: true });
     event.preventDefault();
     if (app.screen.getState().mode === 'add') {
       startAdding(event);

@@ -24,8 +24,13 @@ export interface App {
 
 const KEPT_MESSAGES = 50;
 
+/** A phone turned sideways opens with the picture alone. */
+function sideways(): boolean {
+  return typeof matchMedia === 'function' && matchMedia('(max-height: 499px)').matches;
+}
+
 export function createApp(document: PropertyDocument, client: LightClient, schemeId?: string): App {
-  const screen = createStore<ScreenState>(() => OPENING_SCREEN);
+  const screen = createStore<ScreenState>(() => ({ ...OPENING_SCREEN, marginFolded: sideways() }));
   const editor = createEditor(document, { schemeId });
   const set = (patch: Partial<ScreenState>) => screen.setState(patch);
   const keep = (text: string) => ({

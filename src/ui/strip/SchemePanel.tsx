@@ -13,7 +13,7 @@ export function SchemePanel() {
   const current = document.schemes.find((s) => s.id === schemeId);
   return (
     <>
-      <div className="buttons" role="group" aria-label="Schemes">
+      <div className="buttons">
         {document.schemes.map((scheme) => (
           <button
             key={scheme.id}

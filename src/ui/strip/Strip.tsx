@@ -78,7 +78,7 @@ function LoadCell() {
   const load = loadOf(document, scheme, judged?.power);
   const updating = useScreen((s) => s.judged !== undefined && s.judged.revision !== s.requested);
   const fullest = load.fullest
-    ? `${load.fullest.name} ${percent(load.fullest.fraction)}`
+    ? `${percent(load.fullest.fraction)} of ${load.fullest.name}`
     : load.notWired > 0
       ? `${load.notWired} not wired`
       : '';

@@ -9,31 +9,28 @@ export interface LoadSummary {
 }
 
 /**
- * Load of the scheme as the strip says it: marked watts × dim of the lights that are on. The volt-amperes are those of
- * the cable solve plus W/PF of lights on no run; null where a run has no steady state or nothing is solved yet.
+ * Load of the scheme as the strip says it, at the marked draw: what the cable solve adds up per transformer, plus marked
+ * watts and W/PF of lights that are on but on no run. Before the first solve marked watts only; dimming is not counted,
+ * since a driver may draw its mark. VA is null where a run has no steady state.
  */
 export function loadOf(
   document: PropertyDocument,
   scheme: SchemeRecord | undefined,
   power: PowerResult | undefined,
 ): LoadSummary {
-  let watts = 0;
-  let unwiredVa = 0;
-  const unwired = new Set(power?.notWired ?? []);
-  for (const fixture of scheme?.fixtures ?? []) {
-    const lamp = document.catalogue.lamps.find((l) => l.id === fixture.lampId);
-    if (!lamp || !fixture.on) continue;
-    watts += lamp.powerW * fixture.dim;
-    if (unwired.has(fixture.id)) unwiredVa += (lamp.powerW * fixture.dim) / lamp.powerFactor;
-  }
-  let va: number | null = power ? unwiredVa : null;
+  const notWired = new Set(power?.notWired ?? []);
+  const loose = (scheme?.fixtures ?? []).filter((f) => f.on && (power === undefined || notWired.has(f.id)));
+  const lamps = loose.flatMap((f) => document.catalogue.lamps.filter((l) => l.id === f.lampId));
+  let watts = lamps.reduce((sum, lamp) => sum + lamp.powerW, 0);
+  let va: number | null = power ? lamps.reduce((sum, lamp) => sum + lamp.powerW / lamp.powerFactor, 0) : null;
   let fullest: LoadSummary['fullest'];
   for (const t of power?.transformers ?? []) {
+    watts += t.watts;
     va = va === null || t.voltAmperes === null ? null : va + t.voltAmperes;
     const higher = (t.loadFraction ?? Number.POSITIVE_INFINITY) > (fullest?.fraction ?? -1);
     if (!fullest || higher) fullest = { name: t.name || t.id, fraction: t.loadFraction };
   }
-  return { watts, voltAmperes: va, notWired: unwired.size, fullest };
+  return { watts, voltAmperes: va, notWired: notWired.size, fullest };
 }
 
 /** Energy a year, kWh, at stated mean hours a night and transformer efficiency: W·h·365 ÷ (1000·η). */

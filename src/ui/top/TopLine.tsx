@@ -14,7 +14,7 @@ export function TopLine() {
   const redoLabel = useEditorState((s) => s.redoLabel);
   const save = useScreen((s) => s.save);
   return (
-    <header className="top" aria-label="Top line">
+    <header className="top">
       <MenuTrigger>
         <Button className="plain property-name" aria-label={`Property: ${name}`}>
           <h1>{name}</h1>

@@ -56,7 +56,7 @@ export default function CompareList() {
         A scheme is judged when it is shown. Figures of the others are those of the last time, while the property stays the same.
       </p>
       <h3>Show</h3>
-      <div className="buttons" role="group" aria-label="Show scheme">
+      <div className="buttons">
         {document.schemes.map((scheme) => (
           <button
             key={scheme.id}
@@ -72,7 +72,7 @@ export default function CompareList() {
         </button>
       </div>
       <h3>Compare with</h3>
-      <div className="buttons" role="group" aria-label="Compare with">
+      <div className="buttons">
         <button type="button" aria-pressed={against === undefined} onClick={() => compareWith(undefined)}>
           Before
         </button>

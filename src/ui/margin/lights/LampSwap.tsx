@@ -41,8 +41,9 @@ export default function LampSwap({ fixture, named }: { fixture: FixtureRecord; n
     [app],
   );
   return (
-    <div
+    <section
       className="lamp-swap"
+      aria-label="Try another lamp"
       onKeyDown={(event) => {
         if (event.key !== 'Escape' || !trying.current) return;
         event.stopPropagation();
@@ -94,6 +95,6 @@ export default function LampSwap({ fixture, named }: { fixture: FixtureRecord; n
       <button type="button" onClick={restore}>
         Back to its own lamp
       </button>
-    </div>
+    </section>
   );
 }

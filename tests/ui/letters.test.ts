@@ -1,0 +1,42 @@
+import { describe, expect, it } from 'vitest';
+import type { Finding } from '../../src/review/index.ts';
+import { bySeverity, countSeverities, extendLetters, letterOf } from '../../src/ui/state/letters.ts';
+
+function finding(id: string, severity: Finding['severity'], putOff?: string): Finding {
+  return {
+    id,
+    kind: 'hotSpot',
+    label: 'Hot spot',
+    severity,
+    subject: id,
+    at: [0, 0, 0],
+    value: 1,
+    limit: 1,
+    unit: '',
+    message: '',
+    why: '',
+    basis: '',
+    assumptions: [],
+    putOff,
+  };
+}
+
+describe('letters of findings', () => {
+  it('counts A … Z, AA like columns of a table', () => {
+    expect([0, 25, 26, 27, 51, 52].map(letterOf)).toEqual(['A', 'Z', 'AA', 'AB', 'AZ', 'BA']);
+  });
+
+  it('gives letters severity first and keeps them for the life of a finding', () => {
+    const first = extendLetters({}, [finding('n', 'note'), finding('s', 'stop'), finding('w', 'warn')]);
+    expect(first).toEqual({ s: 'A', w: 'B', n: 'C' });
+    const gone = extendLetters(first, [finding('n', 'note')]);
+    const next = extendLetters(gone, [finding('x', 'stop'), finding('n', 'note'), finding('w', 'warn')]);
+    expect(next).toEqual({ s: 'A', w: 'B', n: 'C', x: 'D' });
+  });
+
+  it('counts a put-off finding as a note and sorts it so (screens 3.6)', () => {
+    const list = [finding('a', 'warn', 'the owner likes it'), finding('b', 'warn'), finding('c', 'stop')];
+    expect(countSeverities(list)).toEqual({ stop: 1, warn: 1, note: 1 });
+    expect(bySeverity(list).map((f) => f.id)).toEqual(['c', 'b', 'a']);
+  });
+});
