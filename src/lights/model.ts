@@ -122,6 +122,6 @@ function bytesHeld(state: SolverState): number {
       bytes += (v.shadow?.byteLength ?? 0) + (v.depth?.byteLength ?? 0) + (v.edges?.at.byteLength ?? 0) * 3;
   }
   for (const reading of state.readings.values()) bytes += reading.patch.byteLength * 2;
-  for (const patches of state.samplePatches.values()) bytes += patches.byteLength;
+  for (const shares of state.sampleShares.values()) bytes += shares.patch.byteLength * 2.5;
   return bytes;
 }

@@ -1,7 +1,7 @@
 import { skyCoefficients, skyFromCoefficients } from '../../exposure/index.ts';
 import type { TileNode } from '../tiles/node.ts';
 import { beamCandela } from '../beam.ts';
-import { patchesOfSamples, readPatches, writeIndirect } from './indirect.ts';
+import { sharesOfSamples, readPatches, writeIndirect } from './indirect.ts';
 import { applyProbes, traceProbes } from './probes.ts';
 import { type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
 
@@ -60,19 +60,16 @@ export function bringPatchLight(state: SolverState, lit: Lit): void {
   const flux = new Float64Array(n);
   const area = new Float64Array(n);
   for (const node of state.leaves) {
-    let patches = state.samplePatches.get(node);
-    if (!patches) {
-      patches = patchesOfSamples(state.bounce, node);
-      state.samplePatches.set(node, patches);
+    let shares = state.sampleShares.get(node);
+    if (!shares) {
+      const face = state.scene.faces[node.ref.face]!;
+      shares = sharesOfSamples(state.bounce, node, face.widthM, face.heightM);
+      state.sampleShares.set(node, shares);
     }
     const e = lit.layers.get(node)?.light?.e;
-    const cell = node.ref.cellM ** 2;
-    for (let k = 0; k < patches.length; k++) {
-      const p = patches[k]!;
-      if (p < 0) continue;
-      area[p]! += cell;
-      if (e) flux[p]! += e[k]! * cell;
-    }
+    const { sample, patch, areaM2 } = shares;
+    for (let k = 0; k < patch.length; k++) area[patch[k]!]! += areaM2[k]!;
+    if (e) for (let k = 0; k < patch.length; k++) flux[patch[k]!]! += e[sample[k]!]! * areaM2[k]!;
   }
   const out = new Float32Array(n);
   for (let p = 0; p < n; p++) out[p] = area[p]! > 0 ? flux[p]! / area[p]! : pointsLx(state, lit, p);

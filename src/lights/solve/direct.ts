@@ -164,7 +164,7 @@ function* splitTile(state: SolverState, node: TileNode): Steps {
 function forgetTile(state: SolverState, node: TileNode): void {
   for (const tiles of state.context.places.values()) tiles.delete(node);
   state.readings.delete(node);
-  state.samplePatches.delete(node);
+  state.sampleShares.delete(node);
   state.indirectDone.delete(node);
 }
 

@@ -78,16 +78,46 @@ export function writeIndirect(reading: PatchReading, node: TileNode, patchRgb: A
   }
 }
 
-/** Patch of each inner sample of a tile, −1 for none: for the mean direct light of patches. */
-export function patchesOfSamples(bounce: BounceModel, node: TileNode): Int32Array {
+/** How the inner samples of a tile lie on patches: sample, patch and the area in common, one entry a pair. */
+export interface SampleShares {
+  sample: Uint16Array;
+  patch: Int32Array;
+  areaM2: Float32Array;
+}
+
+/**
+ * Shares the cell of each inner sample among the patches it lies on, so that the flux that lands is the flux that bounces.
+ * Coarse cells are cut in nine or four; what lies beyond the face's rectangle does not count.
+ */
+export function sharesOfSamples(bounce: BounceModel, node: TileNode, widthM: number, heightM: number): SampleShares {
   const { cellM, s0M, t0M, face } = node.ref;
-  const out = new Int32Array(SAMPLES).fill(-1);
-  for (let j = 1; j < TILE_SAMPLES - 1; j++) {
-    if (node.rows[j] === 0) continue;
-    for (let i = 1; i < TILE_SAMPLES - 1; i++) {
-      if (((node.rows[j]! >>> i) & 1) === 0) continue;
-      out[j * TILE_SAMPLES + i] = bounce.patchAt(face, s0M + (i - 0.5) * cellM, t0M + (j - 0.5) * cellM);
+  const cuts = cellM > 0.2 ? 3 : cellM > 0.1 ? 2 : 1;
+  const part = cellM / cuts;
+  const sample: number[] = [];
+  const patch: number[] = [];
+  const area: number[] = [];
+  for (let k = 0; k < SAMPLES; k++) {
+    const i = k & 31;
+    const j = k >> 5;
+    if (i === 0 || j === 0 || i === 31 || j === 31 || ((node.rows[j]! >>> i) & 1) === 0) continue;
+    const before = sample.length;
+    for (let c = 0; c < cuts * cuts; c++) {
+      const s = s0M + (i - 1) * cellM + (c % cuts) * part;
+      const t = t0M + (j - 1) * cellM + ((c / cuts) | 0) * part;
+      const wide = Math.min(part, widthM - s);
+      const high = Math.min(part, heightM - t);
+      if (wide <= 0 || high <= 0) continue;
+      const p = bounce.patchAt(face, s + wide / 2, t + high / 2);
+      if (p < 0) continue;
+      let at = before;
+      while (at < sample.length && patch[at] !== p) at++;
+      if (at < sample.length) area[at]! += wide * high;
+      else {
+        sample.push(k);
+        patch.push(p);
+        area.push(wide * high);
+      }
     }
   }
-  return out;
+  return { sample: Uint16Array.from(sample), patch: Int32Array.from(patch), areaM2: Float32Array.from(area) };
 }

@@ -6,7 +6,7 @@ import { rootNodes, type TileNode } from '../tiles/node.ts';
 import type { Conditions, Rgb, SolveStats, Source } from '../types.ts';
 import { type Atlas, createAtlas } from './atlas.ts';
 import { type BeamCache, createEmitter, type Emitter } from './emitter.ts';
-import type { PatchReading } from './indirect.ts';
+import type { PatchReading, SampleShares } from './indirect.ts';
 import type { Layer, LayerContext } from './layer.ts';
 import { cardGroups, type GroupLight, group, type PointGroup } from './points.ts';
 import type { Probes } from './probes.ts';
@@ -68,7 +68,7 @@ export interface SolverState {
   groups: PointGroup[];
   probes: Probes | undefined;
   readings: Map<TileNode, PatchReading>;
-  samplePatches: Map<TileNode, Int32Array>;
+  sampleShares: Map<TileNode, SampleShares>;
   /** Total indirect light and radiosity of the patches now in the field. */
   indirectRgb: Float32Array;
   indirectKey: string;
@@ -126,7 +126,7 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     groups,
     probes: undefined,
     readings: new Map(),
-    samplePatches: new Map(),
+    sampleShares: new Map(),
     indirectRgb: new Float32Array(0),
     indirectKey: '',
     indirectDone: new Set(),
