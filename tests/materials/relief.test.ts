@@ -98,6 +98,25 @@ describe('response by direction of light', () => {
     }
   });
 
+  it('turns a ramp the right way: rising toward +s it faces −s (closed form)', () => {
+    // Heights h = a·s: n = (−a, 0, 1)/√(1+a²), and for light from −s the ratio is 1 + a·cot(elevation).
+    const a = 0.04;
+    const ramp = (n: number) => ({
+      heightM: Float32Array.from({ length: n * n }, (_, i) => a * ((i % n) / n)),
+      unitShare: new Float32Array(n * n).fill(1),
+    });
+    const maps = createReliefMaps({ ...relief('render'), widthM: 1, heightM: 1, ratioLimit: 5, shape: ramp }, 64);
+    const middle = 4 * (64 * 20 + 30);
+    expect(maps.shape[middle]).toBeCloseTo(-a / Math.sqrt(1 + a * a), 5);
+    expect(maps.shape[middle + 1]).toBeCloseTo(0, 6);
+    const sine = RESPONSE_SINES[2]!;
+    const expected = (1 + (a * Math.sqrt(1 - sine * sine)) / sine) / Math.sqrt(1 + a * a);
+    const layer = maps.response.length / 8;
+    const stored = (maps.response[2 * 2 * layer + layer + 4 * (32 * 10 + 15)]! * RESPONSE_RANGE) / 255;
+    expect(Math.abs(stored - expected)).toBeLessThan(0.02);
+    expect(meanResponse(maps, 2, 4)).toBeGreaterThan(meanResponse(maps, 2, 0));
+  });
+
   it('is nearly flat under a wash', () => {
     for (let a = 0; a < 8; a++) expect(meanResponse(brickMaps, 3, a)).toBeGreaterThan(0.93);
   });
