@@ -33,9 +33,13 @@ export function* solveBounced(state: SolverState): Steps {
   if (direct) yield* bringGroupsIndirect(state, direct);
 }
 
-function indirectKey(state: SolverState): string {
+function lampsKey(state: SolverState): string {
   const lits = state.order.map((lit) => `${lit.patchKey}*${weightRgb(lit).join()}`);
-  return `${JSON.stringify(state.conditions)}|${lits.join('|')}`;
+  return `${state.conditions.leaves}|${lits.join('|')}`;
+}
+
+function indirectKey(state: SolverState): string {
+  return `${JSON.stringify(state.conditions)}|${lampsKey(state)}`;
 }
 
 /** Writes the indirect light now known on one tile. */
@@ -131,7 +135,12 @@ function totalDirect(state: SolverState): Float32Array {
 
 function totalIndirect(state: SolverState, direct: Float32Array): Float32Array {
   const { bounce, conditions } = state;
-  const out = Float32Array.from(bounce.bouncedRgb(direct, conditions.leaves));
+  const lamps = lampsKey(state);
+  if (state.bouncedKey !== lamps) {
+    state.bouncedRgb = bounce.bouncedRgb(direct, conditions.leaves);
+    state.bouncedKey = lamps;
+  }
+  const out = Float32Array.from(state.bouncedRgb);
   const ambient = bounce.ambient(conditions, state.options.surroundings);
   for (let k = 0; k < out.length; k++) out[k]! += ambient.skyRgb[k]! + ambient.panesRgb[k]!;
   return out;

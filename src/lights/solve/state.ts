@@ -72,6 +72,9 @@ export interface SolverState {
   /** Total indirect light and radiosity of the patches now in the field. */
   indirectRgb: Float32Array;
   indirectKey: string;
+  /** Bounced light of the lamps alone, kept while only the hour changes. */
+  bouncedRgb: Float32Array;
+  bouncedKey: string;
   /** Tiles that hold the indirect light of `indirectKey`. */
   indirectDone: Set<TileNode>;
   /** Changed since the field's cards and strands were last summed, and since the change was last told. */
@@ -129,6 +132,8 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     sampleShares: new Map(),
     indirectRgb: new Float32Array(0),
     indirectKey: '',
+    bouncedRgb: new Float32Array(0),
+    bouncedKey: '',
     indirectDone: new Set(),
     cardsDirty: false,
     strandsDirty: false,
