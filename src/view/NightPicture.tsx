@@ -1,6 +1,7 @@
 import { Canvas, useFrame, useThree } from '@react-three/fiber';
 import { type Ref, useCallback, useEffect, useImperativeHandle, useRef, useState } from 'react';
 import { WebGLRenderer } from 'three';
+import { listenToField, rememberField } from './field/fieldMemory.ts';
 import { encodePng } from './png.ts';
 import { Stage } from './stage.ts';
 import type { NightPictureHandle, NightPictureProps } from './types.ts';
@@ -22,6 +23,8 @@ const LARGEST_PIXEL_RATIO = 2;
 export function NightPicture(props: NightPictureProps & { ref?: Ref<NightPictureHandle> }) {
   const [able] = useState(webglWorks);
   const frame = useRef<HTMLDivElement>(null);
+  // The canvas mounts a moment later; nothing the worker says until then may be lost.
+  useState(() => rememberField(props.client));
   const { onTrouble } = props;
   useEffect(() => {
     if (!able) onTrouble?.(MISSING);
@@ -156,12 +159,12 @@ function useStage(gl: WebGLRenderer, invalidate: () => void, frame: StageViewPro
 function useWorkerEvents(client: NightPictureProps['client'], stage: Stage, revision: React.RefObject<number>): void {
   useEffect(
     () =>
-      client.onEvent((event) => {
-        if (event.type === 'scene') stage.setScene(event.scene);
-        if (event.type === 'field') {
-          revision.current = event.update.revision;
-          stage.setField(event.update);
-        }
+      listenToField(client, {
+        setScene: (scene) => stage.setScene(scene),
+        setField(update) {
+          revision.current = update.revision;
+          stage.setField(update);
+        },
       }),
     [client, stage, revision],
   );
