@@ -19,7 +19,7 @@ const BARK = { brown: 'barkBrown', pale: 'barkPale', grey: 'barkGrey' } as const
 
 /** Cards a clump, against medium: thinning the cards lets more light through by itself. */
 const DENSITY = { thin: 0.5, medium: 1, dense: 1.45 } as const;
-const CARDS_PER_CLUMP = 17;
+const CARDS_PER_CLUMP = 13;
 const MAX_CLUMPS = 520;
 
 /**
@@ -71,7 +71,7 @@ function growTree(record: PlantRecord, habit: TreeHabit, dice: Dice): Local {
     count = MAX_CLUMPS;
     sideM = Math.sqrt(areaM2 / (count * CARDS_PER_CLUMP * LEAF_SHARE));
   }
-  const clumpRadiusM = Math.min(sideM * 1.12, record.spreadM * 0.2, depthM * 0.25);
+  const clumpRadiusM = Math.min(sideM * 1.1, record.spreadM * 0.2, depthM * 0.25);
   const crown = layCrown(habit, record, count, clumpRadiusM, dice);
   const stepM = Math.max(0.05, 0.6 * clumpRadiusM);
   const skeleton = growWood(habit, record, crown, stepM, dice);
@@ -82,7 +82,7 @@ function growTree(record: PlantRecord, habit: TreeHabit, dice: Dice): Local {
     outward: (p) => unit([p[0] - middle[0], p[1] - middle[1], p[2] - middle[2]]),
     outwardWeight: 0.35,
     scatter: 0.6,
-    shell: [0, 0.66],
+    shell: [0, 0.58],
   };
   const model = dressClumps(record, toClumps(crown.points, clumpRadiusM), style, crown.volumeM3, dice);
   return { model, limbs: wood(record, skeleton, 0.006, 0.55) };

@@ -256,7 +256,9 @@ function growLimbs(
     const along = habit.limbs > 1 ? i / (habit.limbs - 1) : 0;
     const node = Math.round(from + (to - from) * Math.min(0.95, along * 0.95));
     const start = skeleton.at[node]!;
-    const phi = turn + (i * 2.39996 + dice.range(-0.3, 0.3));
+    // One trunk feeds all round, one of several only its own side.
+    const round = habit.stems > 1 ? (along - 0.5) * 2.6 : i * 2.39996;
+    const phi = turn + round + dice.range(-0.3, 0.3);
     const levels = sectorMean(crown, phi, start[1], record, habit.leader > 0.8);
     if (!levels) continue;
     const reach = Math.hypot(levels[0] - start[0], levels[2] - start[2]);
