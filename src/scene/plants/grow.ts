@@ -112,7 +112,7 @@ function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge' 
     outward: bush.outward,
     outwardWeight: clipped ? 1.6 : 0.9,
     scatter: clipped ? 0.5 : 0.7,
-    shell: clipped ? [0, 0.62] : [0, 0.62],
+    shell: [0, 0.62],
   };
   const model = dressClumps(record, toClumps(bush.points, radiusM), style, bush.volumeM3, dice);
   return { model, limbs: bushWood(record, habit, bush, dice) };
