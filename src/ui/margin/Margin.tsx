@@ -1,5 +1,4 @@
-import { lazy, Suspense } from 'react';
-import { Tab, TabList, TabPanel, Tabs } from 'react-aria-components';
+import { type KeyboardEvent, lazy, Suspense } from 'react';
 import type { MarginList } from '../../editor/index.ts';
 import { openList } from '../state/actions.ts';
 import { useApp, useEditorState } from '../state/context.tsx';
@@ -21,21 +20,26 @@ export function Margin() {
   const list = useEditorState((s) => s.session.list);
   return (
     <aside className="margin" aria-label="Margin">
-      <Tabs
-        className="tabs"
-        selectedKey={list}
-        onSelectionChange={(key) => openList(app, key as MarginList)}
-        keyboardActivation="manual"
-      >
-        <TabList className="lists-bar" aria-label="Lists">
+      <div className="tabs">
+        <div className="lists-bar" role="tablist" aria-label="Lists" onKeyDown={walkTabs}>
           {LISTS.map((id) => (
-            <Tab key={id} id={id} className="list-tab">
+            <button
+              key={id}
+              type="button"
+              role="tab"
+              id={`tab-${id}`}
+              className="list-tab"
+              aria-selected={id === list}
+              aria-controls="margin-content"
+              tabIndex={id === list ? 0 : -1}
+              onClick={() => openList(app, id)}
+            >
               {LIST_WORD[id]}
-            </Tab>
+            </button>
           ))}
-        </TabList>
-        <TabPanel id={list} className="margin-content" key={list}>
-          <div id="margin-content">
+        </div>
+        <div className="margin-content" role="tabpanel" aria-labelledby={`tab-${list}`} id="margin-content" key={list}>
+          <div>
             <h2 className="spoken">{LIST_WORD[list]}</h2>
             <Guard region="This list" key={list}>
               <Suspense fallback={<p className="second">Opening the list</p>}>
@@ -48,8 +52,19 @@ export function Margin() {
               </Suspense>
             </Guard>
           </div>
-        </TabPanel>
-      </Tabs>
+        </div>
+      </div>
     </aside>
   );
+}
+
+/** Arrows, Home and End move along the tabs; Enter or Space opens the one in focus. */
+function walkTabs(event: KeyboardEvent<HTMLElement>): void {
+  const tabs = [...event.currentTarget.querySelectorAll<HTMLElement>('[role="tab"]')];
+  const at = tabs.indexOf(document.activeElement as HTMLElement);
+  const to: Record<string, number> = { ArrowRight: at + 1, ArrowLeft: at - 1, Home: 0, End: tabs.length - 1 };
+  const next = to[event.key];
+  if (next === undefined) return;
+  event.preventDefault();
+  tabs[(next + tabs.length) % tabs.length]?.focus();
 }

@@ -69,13 +69,8 @@ export default function Plan() {
   const text = 13 * perPixel;
   return (
     <section className="plan" aria-label="Plan">
-      <svg
-        ref={ref}
-        viewBox={`${shown.x} ${shown.y} ${shown.w} ${shown.h}`}
-        role="group"
-        aria-label={`Plan of ${document.name}, street at the foot`}
-        onPointerDown={pan}
-      >
+      <svg ref={ref} viewBox={`${shown.x} ${shown.y} ${shown.w} ${shown.h}`} onPointerDown={pan}>
+        <title>{`Plan of ${document.name}, street at the foot`}</title>
         <Ground document={document} />
         <Massing document={document} />
         <Cables scheme={scheme} document={document} text={text} />
@@ -83,13 +78,9 @@ export default function Plan() {
           <g
             key={v.id}
             className="eye"
-            role="button"
-            tabIndex={0}
-            aria-label={`View ${v.name}`}
-            onPointerDown={(event) => event.stopPropagation()}
-            onClick={() => goToViewpoint(app, v)}
-            onKeyDown={(event) => {
-              if (event.key === 'Enter') goToViewpoint(app, v);
+            onPointerDown={(event) => {
+              event.stopPropagation();
+              goToViewpoint(app, v);
             }}
           >
             <EyeArrow eye={[v.eye[0], v.eye[2]]} to={[v.lookAt[0], v.lookAt[2]]} size={text} />

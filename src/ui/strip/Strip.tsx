@@ -24,14 +24,16 @@ export function Strip() {
   };
   return (
     <>
-      <div ref={ref} className="strip" role="toolbar" aria-label="Strip" onKeyDown={onKeyDown}>
-        <LoadCell />
-        <FindingsCell />
-        <PictureCell />
-        <TimeCell />
-        <ExposureCell />
-        <SchemeCell />
-      </div>
+      <section className="strip-region" aria-label="Strip">
+        <div ref={ref} className="strip" role="toolbar" aria-label="Strip" onKeyDown={onKeyDown}>
+          <LoadCell />
+          <FindingsCell />
+          <PictureCell />
+          <TimeCell />
+          <ExposureCell />
+          <SchemeCell />
+        </div>
+      </section>
       {open && (
         <Suspense fallback={null}>
           <CellPanel cell={open} onClose={() => app.set({ openCell: undefined })} />

@@ -1,9 +1,11 @@
 import { Redo2, Search, Undo2 } from 'lucide-react';
-import { Button, Menu, MenuItem, MenuTrigger, Popover, Separator } from 'react-aria-components';
+import { lazy, Suspense, useRef, useState } from 'react';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { redo, undo } from '../state/keys.ts';
-import { openFileByPicker, openDemo, saveToFile } from './fileActions.ts';
-import { ScreenMenu } from './ScreenMenu.tsx';
+import { saveToFile } from './fileActions.ts';
+
+const PropertyMenu = lazy(() => import('./PropertyMenu.tsx'));
+const ScreenMenu = lazy(() => import('./ScreenMenu.tsx'));
 
 /** Names the property, says what is saved, and holds undo and the ways out of the desk. */
 export function TopLine() {
@@ -13,44 +15,24 @@ export function TopLine() {
   const undoLabel = useEditorState((s) => s.undoLabel);
   const redoLabel = useEditorState((s) => s.redoLabel);
   const save = useScreen((s) => s.save);
+  const [open, setOpen] = useState<'property' | 'screen'>();
+  const nameRef = useRef<HTMLButtonElement>(null);
+  const screenRef = useRef<HTMLButtonElement>(null);
   return (
     <header className="top">
-      <MenuTrigger>
-        <Button className="plain property-name" aria-label={`Property: ${name}`}>
-          <h1>{name}</h1>
-          {invented && <span className="second small wide-only">invented example</span>}
-          <span aria-hidden="true">▾</span>
-        </Button>
-        <Popover className="menu-popover" placement="bottom start">
-          <Menu className="menu" aria-label="Property" onAction={(key) => propertyAction(app, String(key))}>
-            <MenuItem className="item" id="start">
-              Start
-            </MenuItem>
-            <MenuItem className="item" id="open" textValue="Open a file">
-              Open a file <kbd>Ctrl+O</kbd>
-            </MenuItem>
-            <MenuItem className="item" id="save" textValue="Save a file">
-              Save a file <kbd>Ctrl+S</kbd>
-            </MenuItem>
-            <MenuItem className="item" id="demo">
-              Demo property: Brick two-storey
-            </MenuItem>
-            <Separator />
-            <MenuItem className="item" id="find">
-              Find or do
-            </MenuItem>
-            <MenuItem className="item" id="client">
-              Show to client
-            </MenuItem>
-            <MenuItem className="item" id="help">
-              Help
-            </MenuItem>
-            <MenuItem className="item" id="redo">
-              {redoLabel === undefined ? 'Redo: nothing' : `Redo: ${redoLabel}`}
-            </MenuItem>
-          </Menu>
-        </Popover>
-      </MenuTrigger>
+      <button
+        ref={nameRef}
+        type="button"
+        className="plain property-name"
+        aria-label={`Property: ${name}`}
+        aria-haspopup="menu"
+        aria-expanded={open === 'property'}
+        onClick={() => setOpen(open === 'property' ? undefined : 'property')}
+      >
+        <h1>{name}</h1>
+        {invented && <span className="second small wide-only">invented example</span>}
+        <span aria-hidden="true">▾</span>
+      </button>
       <span className={`saved phone-hidden ${save.kind}`}>
         {save.kind === 'failed' ? (
           <button type="button" className="plain" onClick={() => void saveToFile(app)}>
@@ -90,21 +72,20 @@ export function TopLine() {
       <button type="button" className="plain phone-hidden" onClick={() => app.set({ overlay: 'help' })}>
         Help
       </button>
-      <ScreenMenu />
+      <button
+        ref={screenRef}
+        type="button"
+        className="plain"
+        aria-haspopup="dialog"
+        aria-expanded={open === 'screen'}
+        onClick={() => setOpen(open === 'screen' ? undefined : 'screen')}
+      >
+        Screen
+      </button>
+      <Suspense fallback={null}>
+        {open === 'property' && <PropertyMenu triggerRef={nameRef} onClose={() => setOpen(undefined)} />}
+        {open === 'screen' && <ScreenMenu triggerRef={screenRef} onClose={() => setOpen(undefined)} />}
+      </Suspense>
     </header>
   );
-}
-
-function propertyAction(app: ReturnType<typeof useApp>, key: string): void {
-  const acts: Record<string, () => void> = {
-    start: () => app.set({ overlay: 'start' }),
-    open: () => openFileByPicker(app),
-    save: () => void saveToFile(app),
-    demo: () => void openDemo(app),
-    find: () => app.set({ overlay: 'find' }),
-    client: () => app.set({ overlay: 'client' }),
-    help: () => app.set({ overlay: 'help' }),
-    redo: () => redo(app),
-  };
-  acts[key]?.();
 }
