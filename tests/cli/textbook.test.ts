@@ -65,7 +65,7 @@ describe('gloaming power on textbook files', () => {
   it('five 20 W lamps in a daisy chain', async () => {
     const r = await jsonOf('power', textbook('daisy-chain'));
     const volts = r.fixtures.map((f: { volts: number }) => f.volts);
-    [11.0089, 10.36, 9.8639, 9.5284, 9.3592].forEach((v, i) => expect(volts[i]).toBeCloseTo(v, 3));
+    for (const [i, v] of [11.0089, 10.36, 9.8639, 9.5284, 9.3592].entries()) expect(volts[i]).toBeCloseTo(v, 3);
     expect(r.runs[0].amperes).toBeCloseTo(10.0107, 3);
     expect(r.transformers[0].voltAmperes).toBeCloseTo(12 * 10.0107, 1);
   });
