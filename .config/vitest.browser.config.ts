@@ -6,6 +6,7 @@ export default defineConfig({
   root: resolve(import.meta.dirname, '..'),
   test: {
     include: ['tests/browser/**/*.test.ts'],
+    globalSetup: ['tests/browser/setup.ts'],
     environment: 'node',
     testTimeout: 120_000,
     hookTimeout: 120_000,
