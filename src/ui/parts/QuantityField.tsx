@@ -67,7 +67,7 @@ export function QuantityField(props: QuantityFieldProps) {
     const move = moves[event.key];
     if (move) {
       event.preventDefault();
-      event.stopPropagation();
+      if (event.key !== 'Enter') event.stopPropagation();
       move();
     } else if (event.key === 'Escape' && touched.current) {
       event.stopPropagation();

@@ -18,6 +18,7 @@ export default function PropertyMenu({
   return (
     <Popover
       className="menu-popover"
+      aria-label="Property"
       placement="bottom start"
       triggerRef={triggerRef}
       isOpen
