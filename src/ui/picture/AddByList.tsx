@@ -26,7 +26,7 @@ export function AddByList() {
     const now = latest.current;
     if (!now.host) return;
     const { at, aim } = placeAtHost(app.editor.store.getState().document, now.host, now.setBackM, now.aimM);
-    const fixture = app.editor.addLight(at, aim);
+    const fixture = app.editor.addLight(at, aim, { mount: 'inGrade' });
     selectLights(app, [fixture.id]);
     app.say(`Light added at ${now.host.name}.`);
     close();

@@ -87,7 +87,7 @@ function LoadCell() {
   return (
     <Cell name="Load" id="load" first>
       <span className="figures">
-        {watts(load.watts)} · {voltAmperes(load.voltAmperes)}
+        {watts(load.watts)} · {judged ? voltAmperes(load.voltAmperes) : 'VA to come'}
       </span>
       <span className="second-line">{updating ? 'about, updating' : fullest}</span>
     </Cell>
