@@ -31,6 +31,12 @@ export default function CellPanel({ cell, onClose }: { cell: StripCell; onClose(
       </header>
       {cell === 'load' && <LoadPanel />}
       {cell === 'picture' && <PicturePanel />}
+      {/* On the phone the time joins the Picture cell. */}
+      {cell === 'picture' && (
+        <div className="phone-only">
+          <TimePanel />
+        </div>
+      )}
       {cell === 'time' && <TimePanel />}
       {cell === 'exposure' && <ExposurePanel />}
       {cell === 'scheme' && <SchemePanel />}
