@@ -248,7 +248,7 @@ const massingKey = (d: PropertyDocument): string =>
   JSON.stringify([d.buildings, d.planting, d.ground, d.water, d.site.surroundings]);
 
 function progressText(step: { stage: SolveStage; done: number; of: number }): string {
-  if (step.stage === 'direct') return `${step.done} of ${step.of} lights`;
+  if (step.stage === 'direct') return `Light ${Math.min(99, Math.round((100 * step.done) / Math.max(1, step.of)))} % worked out`;
   if (step.stage === 'edges') return 'shadow edges to come';
   return 'bounce to come';
 }

@@ -31,7 +31,10 @@ export async function benchPage(demo: PropertyDocument, runs: number): Promise<R
       page.on('request', (r) => paths.add(new URL(r.url()).pathname));
       const started = performance.now();
       await page.goto(server.url);
-      await page.waitForSelector('[data-lit="direct"], [data-lit="settled"]', { state: 'attached', timeout: 120_000 });
+      await page.waitForSelector('[data-picture][data-stage="drawn"], [data-picture][data-stage="refined"]', {
+        state: 'attached',
+        timeout: 120_000,
+      });
       cold.push(performance.now() - started);
       if (i === 0) result.pageKb = brotliKb([...paths]);
       await page.close();
