@@ -115,11 +115,14 @@ function bytesHeld(state: SolverState): number {
   bytes += 3 * field.cards.byteLength + 3 * field.strandRgb.byteLength;
   for (const lit of state.lits.values()) {
     for (const { light } of lit.layers.values()) if (light) bytes += light.e.byteLength + 64;
-    for (const { light } of lit.groups.values()) if (light) bytes += light.byteLength;
+    for (const { light } of lit.groups.values()) bytes += light.byteLength + 24;
   }
   for (const tiles of state.context.places.values()) {
     for (const v of tiles.values())
       bytes += (v.shadow?.byteLength ?? 0) + (v.depth?.byteLength ?? 0) + (v.edges?.at.byteLength ?? 0) * 3;
+  }
+  for (const { each, shared } of state.context.groupPlaces.values()) {
+    for (const depths of [each, shared]) for (const depth of depths.values()) bytes += depth.byteLength;
   }
   for (const reading of state.readings.values()) bytes += reading.patch.byteLength * 2;
   for (const shares of state.sampleShares.values()) bytes += shares.patch.byteLength * 2.5;

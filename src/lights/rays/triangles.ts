@@ -149,6 +149,32 @@ export function anyHit(
   return false;
 }
 
+/** `anyHit` without a tree: only the `n` triangles at `places` are looked at, with no contact rule, for 0 < t < tMax. */
+export function anyHitAmong(
+  t: TriangleTree,
+  places: Int32Array,
+  n: number,
+  ox: number,
+  oy: number,
+  oz: number,
+  dx: number,
+  dy: number,
+  dz: number,
+  tMax: number,
+): boolean {
+  if (n === 0) return false;
+  setRay(ox, oy, oz, dx, dy, dz, 0, tMax, 0, 0, 0, -1);
+  for (let k = 0; k < n; k++) {
+    if (!meetsTriangle(t.corners, places[k]! * 9)) continue;
+    // What hid this ray comes first for the next.
+    const hid = places[k]!;
+    places[k] = places[0]!;
+    places[0] = hid;
+    return true;
+  }
+  return false;
+}
+
 /** Nearest triangle for tMin < t < tMax; the same contact rule. Returns false when there is none. */
 export function closestHit(
   t: TriangleTree,

@@ -2,8 +2,8 @@ import { childNodes, type TileNode } from '../tiles/node.ts';
 import { dropSlot, mixLayer, sumAfresh, takeSlot } from './atlas.ts';
 import { bringIndirect } from './bounced.ts';
 import { gainOver } from './demand.ts';
+import { bringGroups, settleGroups } from './groups.ts';
 import { computeLayer, edgesMissing, type Layer, refineEdges } from './layer.ts';
-import { lightGroup } from './points.ts';
 import { type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
 
 /** A wish must gain this many times more than what is given up for it, so that tiles do not flutter. */
@@ -250,39 +250,6 @@ function popWish(heap: Wish[]): Wish {
   return top;
 }
 
-/** Leaf cards and strand rings of one source: old light out, new light in. */
-function* bringGroups(state: SolverState, lit: Lit): Steps {
-  const key = layerKey(state, lit);
-  const [r, g, b] = weightRgb(lit);
-  for (let k = 0; k < state.groups.length; k++) {
-    const kept = lit.groups.get(k);
-    if (kept && kept.key !== key) {
-      mixGroup(state, lit, k, 0, 0, 0);
-      lit.groups.delete(k);
-      lit.groupsMixed.delete(k);
-    }
-    if (lit.leaving) continue;
-    if (!lit.groups.has(k)) {
-      lit.groups.set(k, { key, light: lightGroup(state.caster, lit.emitter, state.groups[k]!, state.context.leavesOn) });
-      yield;
-    }
-    mixGroup(state, lit, k, r, g, b);
-  }
-}
-
-function mixGroup(state: SolverState, lit: Lit, k: number, r: number, g: number, b: number): void {
-  if (!lit.groups.get(k)?.light) return;
-  const mixed = lit.groupsMixed.get(k) ?? new Float64Array(3);
-  const change = [r - mixed[0]!, g - mixed[1]!, b - mixed[2]!];
-  if (change.every((d) => d === 0)) return;
-  lit.groupsMixed.set(k, Float64Array.of(r, g, b));
-  const cards = state.groups[k]!.kind === 'cards';
-  addGroup(state, lit, k, change, cards ? state.atlas.cardsDirect : state.atlas.strandsDirect);
-  if (cards) state.cardsDirty = true;
-  else state.strandsDirty = true;
-  state.groupsDrifted.add(state.groups[k]!.kind);
-}
-
 /** Keeps the visibility of places in use and of the last few that were. */
 function forgetPlaces(state: SolverState): void {
   const used = new Set(state.order.map((lit) => lit.emitter.placeKey));
@@ -291,6 +258,7 @@ function forgetPlaces(state: SolverState): void {
     if (spare <= 0) break;
     if (used.has(key)) continue;
     state.context.places.delete(key);
+    state.context.groupPlaces.delete(key);
     spare--;
   }
 }
@@ -319,22 +287,5 @@ export function* settle(state: SolverState): Steps {
     sumAfresh(state.atlas, node, layersAt(state, node));
     yield;
   }
-  for (const kind of ['cards', 'strand'] as const) {
-    if (!state.groupsDrifted.delete(kind)) continue;
-    const out = kind === 'cards' ? state.atlas.cardsDirect : state.atlas.strandsDirect;
-    out.fill(0);
-    for (const lit of state.order) {
-      for (const [k, mixed] of lit.groupsMixed) if (state.groups[k]!.kind === kind) addGroup(state, lit, k, mixed, out);
-    }
-    if (kind === 'cards') state.cardsDirty = true;
-    else state.strandsDirty = true;
-  }
-}
-
-function addGroup(state: SolverState, lit: Lit, k: number, weight: ArrayLike<number>, out: Float32Array): void {
-  const light = lit.groups.get(k)?.light;
-  if (!light) return;
-  const points = state.groups[k]!;
-  const from = points.first * (points.kind === 'cards' ? 6 : 3);
-  for (let i = 0; i < light.length; i++) for (let c = 0; c < 3; c++) out[from + i * 3 + c]! += weight[c]! * light[i]!;
+  settleGroups(state);
 }

@@ -6,6 +6,7 @@ import { TILE_SAMPLES } from '../types.ts';
 import { edgeSamples, smoothEdges } from '../visibility/edges.ts';
 import { type TileVisibility, tileVisibility, toFace } from '../visibility/tile.ts';
 import type { Emitter } from './emitter.ts';
+import type { GroupSight } from './points.ts';
 
 /** Illuminance below this at full output is left out of layers; its flux is counted. */
 export const LAYER_CUT_LX = 0.002;
@@ -35,6 +36,8 @@ export interface LayerContext {
   big: readonly ConvexBlock[];
   /** Visibility by place, then tile. */
   places: Map<string, Map<TileNode, TileVisibility>>;
+  /** What each place sees of leaves and strands. */
+  groupPlaces: Map<string, GroupSight>;
   leavesOn: boolean;
   droppedFluxLm: number;
 }

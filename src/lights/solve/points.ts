@@ -1,6 +1,7 @@
 import type { SceneModel } from '../../scene/index.ts';
 import { beamCandela, largestCandelaBeyond } from '../beam.ts';
-import { type Caster, chordM } from '../rays/index.ts';
+import { anyHit, anyHitAmong, type Caster, chordM, type LeafBodies, opticalDepth } from '../rays/index.ts';
+import { aimCone, collectCone, createCone } from '../visibility/cone.ts';
 import type { Emitter } from './emitter.ts';
 
 /** Cards and strands are left dark below this, lux at full output. */
@@ -17,16 +18,18 @@ export interface PointGroup {
   normals: Float32Array;
   centre: Float64Array;
   radiusM: number;
+  /** Leaf body that these cards are the leaves of, −1 for strands. */
+  body: number;
 }
 
 /** Light of one source at full output on a group: two numbers a card (front, back), one a vertex. */
 export type GroupLight = Float32Array;
 
 /** One group a clump, in the order of the cards. Cards of one clump that do not stand together make several groups. */
-export function cardGroups(scene: SceneModel): PointGroup[] {
+export function cardGroups(scene: SceneModel, leaves: LeafBodies): PointGroup[] {
   const out: PointGroup[] = [];
   let first = 0;
-  for (const plant of scene.plants) {
+  scene.plants.forEach((plant, index) => {
     const cards = plant.cards.length / 8;
     for (let from = 0; from < cards; ) {
       const clump = plant.cards[from * 8 + 7]!;
@@ -40,15 +43,22 @@ export function cardGroups(scene: SceneModel): PointGroup[] {
           normals[(c - from) * 3 + k] = plant.cards[c * 8 + 3 + k]!;
         }
       }
-      out.push(group('cards', first + from, positions, normals));
+      const body = clump < plant.clumps.length / 5 ? leaves.firstOfPlant[index]! + clump : -1;
+      out.push(group('cards', first + from, positions, normals, body));
       from = to;
     }
     first += cards;
-  }
+  });
   return out;
 }
 
-export function group(kind: PointGroup['kind'], first: number, positions: Float32Array, normals: Float32Array): PointGroup {
+export function group(
+  kind: PointGroup['kind'],
+  first: number,
+  positions: Float32Array,
+  normals: Float32Array,
+  body = -1,
+): PointGroup {
   const count = positions.length / 3;
   const centre = new Float64Array(3);
   for (let i = 0; i < positions.length; i++) centre[i % 3]! += positions[i]! / count;
@@ -59,28 +69,150 @@ export function group(kind: PointGroup['kind'], first: number, positions: Float3
       Math.hypot(positions[i * 3]! - centre[0]!, positions[i * 3 + 1]! - centre[1]!, positions[i * 3 + 2]! - centre[2]!),
     );
   }
-  return { kind, first, count, positions, normals, centre, radiusM };
+  return { kind, first, count, positions, normals, centre, radiusM, body };
 }
 
-const bodies = { items: new Int32Array(1024) };
+/** Candidates up to which a group's own list beats the tree. */
+const MOST_TRIANGLES = 48;
+const triangles = new Int32Array(MOST_TRIANGLES);
+let bodies = new Int32Array(1024);
+const cone = createCone();
+let lux = new Float64Array(64);
+
+/** Cards of a clump whose brightest, unshadowed and at full output, is below this share what stands between it and the lamp. */
+const SHARED_BELOW_LX = 0.5;
+/** Cards of such a clump that look for hard shadow; where they disagree all do. */
+const LOOKOUTS = 3;
+
+/** What one place sees of the groups; independent of lamp, beam and aim. */
+export interface GroupSight {
+  /** Optical depth on the way per point, ∞ behind something opaque, NaN where nobody asked yet. */
+  each: Map<PointGroup, Float32Array>;
+  /** The same for dim clumps, from one ray for the leaves between and a few for hard shadow. */
+  shared: Map<PointGroup, Float32Array>;
+}
+
+export const createSight = (): GroupSight => ({ each: new Map(), shared: new Map() });
 
 /**
- * Lights a group by one source: own ray per point, leaves by the bodies that the group's shaft touches.
- * Cards take E on the side that faces the lamp, I·T·|cos|/(d² + r²). Returns undefined where nothing exceeds the cut.
+ * Lights a group by one source. Cards take E on the side that faces the lamp, I·T·|cos|/(d² + r²), with a ray of their own;
+ * dim clumps take their own leaves card by card and what stands between from the clump's centre. Returns undefined where
+ * nothing exceeds the cut.
+ *
+ * @param sight what the place is known to see; filled in.
  */
-export function lightGroup(caster: Caster, emitter: Emitter, points: PointGroup, leavesOn: boolean): GroupLight | undefined {
+export function lightGroup(
+  caster: Caster,
+  emitter: Emitter,
+  points: PointGroup,
+  leavesOn: boolean,
+  sight: GroupSight,
+): GroupLight | undefined {
   if (groupBound(emitter, points) < POINT_CUT_LX) return undefined;
-  const n = leavesOn ? bodiesBetween(caster, points, emitter) : 0;
+  if (lux.length < points.count) lux = new Float64Array(points.count);
+  let most = 0;
+  for (let i = 0; i < points.count; i++) {
+    lux[i] = openLux(emitter, points, i);
+    most = Math.max(most, Math.abs(lux[i]!));
+  }
+  if (most === 0) return undefined;
+  const shared = points.body >= 0 && most < SHARED_BELOW_LX;
+  const depth = shared ? sharedDepths(caster, emitter, points, sight) : eachDepth(caster, emitter, points, sight);
   const sides = points.kind === 'cards' ? 2 : 1;
   let out: GroupLight | undefined;
   for (let i = 0; i < points.count; i++) {
-    const value = lightPoint(caster, emitter, points, i, n);
-    if (value === 0) continue;
+    if (lux[i] === 0 || depth[i] === Infinity) continue;
+    const value = lux[i]! * (leavesOn ? Math.exp(-depth[i]!) : 1);
+    if (Math.abs(value) < POINT_CUT_LX / 4) continue;
     out ??= new Float32Array(points.count * sides);
-    if (sides === 1) out[i] = Math.max(0, value);
+    if (sides === 1) out[i] = value;
     else out[i * 2 + (value > 0 ? 0 : 1)] = Math.abs(value);
   }
   return out;
+}
+
+/** Depths of a dim clump: leaves between from its centre, own leaves card by card, hard shadow by a few cards. */
+function sharedDepths(caster: Caster, emitter: Emitter, points: PointGroup, sight: GroupSight): Float32Array {
+  let depth = sight.shared.get(points);
+  if (depth) return depth;
+  depth = new Float32Array(points.count);
+  sight.shared.set(points, depth);
+  const { leaves } = caster;
+  const at = emitter.at;
+  const own = points.body * 7;
+  const [cx, cy, cz] = [points.centre[0]!, points.centre[1]!, points.centre[2]!];
+  const all = opticalDepth(leaves, cx, cy, cz, at[0]! - cx, at[1]! - cy, at[2]! - cz, 1);
+  const ownK = leaves.data[own + 6]!;
+  const between = all - ownK * chordM(leaves.data, own, cx, cy, cz, at[0]! - cx, at[1]! - cy, at[2]! - cz, 0, 1);
+  let seen = 0;
+  const asked = Math.min(LOOKOUTS, points.count);
+  for (let k = 0; k < asked; k++) if (seesLamp(caster, emitter, points, Math.floor(((k + 0.5) * points.count) / asked))) seen++;
+  for (let i = 0; i < points.count; i++) {
+    const open = seen === asked || (seen > 0 && seesLamp(caster, emitter, points, i));
+    if (!open) {
+      depth[i] = Infinity;
+      continue;
+    }
+    const [px, py, pz] = [points.positions[i * 3]!, points.positions[i * 3 + 1]!, points.positions[i * 3 + 2]!];
+    const chord = chordM(leaves.data, own, px, py, pz, at[0]! - px, at[1]! - py, at[2]! - pz, 0, 1);
+    depth[i] = Math.max(0, between) + ownK * chord;
+  }
+  return depth;
+}
+
+function seesLamp(caster: Caster, emitter: Emitter, points: PointGroup, i: number): boolean {
+  const px = points.positions[i * 3]!;
+  const py = points.positions[i * 3 + 1]!;
+  const pz = points.positions[i * 3 + 2]!;
+  const dx = emitter.at[0]! - px;
+  const dy = emitter.at[1]! - py;
+  const dz = emitter.at[2]! - pz;
+  const end = 1 - 1e-4 / Math.sqrt(dx * dx + dy * dy + dz * dz);
+  caster.rays++;
+  return !anyHit(caster.triangles, px, py, pz, dx, dy, dz, 0, end, 0, 0, 0, -1);
+}
+
+/** Depths of all points that get light, traced where they were not yet from this place. */
+function eachDepth(caster: Caster, emitter: Emitter, points: PointGroup, sight: GroupSight): Float32Array {
+  let depth = sight.each.get(points);
+  if (!depth) {
+    depth = new Float32Array(points.count).fill(Number.NaN);
+    sight.each.set(points, depth);
+  }
+  let near = -2;
+  let leafy = 0;
+  const { data, tree } = caster.leaves;
+  for (let i = 0; i < points.count; i++) {
+    if (lux[i] === 0 || depth[i] === depth[i]) continue;
+    if (near === -2) {
+      aimCone(cone, points.centre, points.radiusM, emitter.at);
+      near = collectCone(caster.triangles.tree, cone, triangles, MOST_TRIANGLES);
+      if (bodies.length < caster.leaves.count) bodies = new Int32Array(caster.leaves.count);
+      leafy = collectCone(tree, cone, bodies, bodies.length);
+    }
+    const off = points.kind === 'strand' ? STRAND_STAND_OFF_M : 0;
+    const px = points.positions[i * 3]! + off * points.normals[i * 3]!;
+    const py = points.positions[i * 3 + 1]! + off * points.normals[i * 3 + 1]!;
+    const pz = points.positions[i * 3 + 2]! + off * points.normals[i * 3 + 2]!;
+    const dx = emitter.at[0]! - px;
+    const dy = emitter.at[1]! - py;
+    const dz = emitter.at[2]! - pz;
+    const end = 1 - 1e-4 / Math.sqrt(dx * dx + dy * dy + dz * dz);
+    caster.rays++;
+    const hidden =
+      near >= 0
+        ? anyHitAmong(caster.triangles, triangles, near, px, py, pz, dx, dy, dz, end)
+        : anyHit(caster.triangles, px, py, pz, dx, dy, dz, 0, end, 0, 0, 0, -1);
+    let sum = hidden ? Infinity : 0;
+    if (!hidden) {
+      for (let k = 0; k < leafy; k++) {
+        const at = tree.order[bodies[k]!]! * 7;
+        sum += data[at + 6]! * chordM(data, at, px, py, pz, dx, dy, dz, 0, 1);
+      }
+    }
+    depth[i] = sum;
+  }
+  return depth;
 }
 
 function groupBound(emitter: Emitter, points: PointGroup): number {
@@ -98,18 +230,15 @@ function groupBound(emitter: Emitter, points: PointGroup): number {
   return largestCandelaBeyond(emitter.beam, nearest) / (D - R) ** 2;
 }
 
-/** Signed lux: positive on the side of the normal, negative on the other; strands have one side. */
-function lightPoint(caster: Caster, emitter: Emitter, points: PointGroup, i: number, n: number): number {
+/** Unshadowed signed lux: positive on the side of the normal, negative on the other; strands have one side. */
+function openLux(emitter: Emitter, points: PointGroup, i: number): number {
   const nx = points.normals[i * 3]!;
   const ny = points.normals[i * 3 + 1]!;
   const nz = points.normals[i * 3 + 2]!;
   const off = points.kind === 'strand' ? STRAND_STAND_OFF_M : 0;
-  const px = points.positions[i * 3]! + off * nx;
-  const py = points.positions[i * 3 + 1]! + off * ny;
-  const pz = points.positions[i * 3 + 2]! + off * nz;
-  const dx = emitter.at[0]! - px;
-  const dy = emitter.at[1]! - py;
-  const dz = emitter.at[2]! - pz;
+  const dx = emitter.at[0]! - points.positions[i * 3]! - off * nx;
+  const dy = emitter.at[1]! - points.positions[i * 3 + 1]! - off * ny;
+  const dz = emitter.at[2]! - points.positions[i * 3 + 2]! - off * nz;
   const along = dx * nx + dy * ny + dz * nz;
   if (off > 0 && along <= 0) return 0;
   const d2 = dx * dx + dy * dy + dz * dz;
@@ -123,72 +252,5 @@ function lightPoint(caster: Caster, emitter: Emitter, points: PointGroup, i: num
     -(dx * F[6]! + dy * F[7]! + dz * F[8]!),
   );
   const E = (I * along) / (d * (d2 + emitter.lensRadiusM ** 2));
-  if (Math.abs(E) < POINT_CUT_LX / 4) return 0;
-  if (caster.blocked(px, py, pz, dx / d, dy / d, dz / d, d - 1e-4)) return 0;
-  const data = caster.leaves.data;
-  let depth = 0;
-  for (let k = 0; k < n; k++) {
-    const at = bodies.items[k]!;
-    depth += data[at + 6]! * chordM(data, at, px, py, pz, dx, dy, dz, 0, 1);
-  }
-  return E * Math.exp(-depth);
-}
-
-const stack = new Int32Array(256);
-
-/** Leaf bodies that meet the cone from a group's sphere to the lamp; writes offsets into `leaves.data`. */
-function bodiesBetween(caster: Caster, points: PointGroup, emitter: Emitter): number {
-  const { tree, data, count: total } = caster.leaves;
-  if (total === 0) return 0;
-  const b = tree.bounds;
-  let n = 0;
-  let top = 0;
-  stack[top++] = 0;
-  while (top > 0) {
-    const node = stack[--top]!;
-    const at = node * 6;
-    const cx = (b[at]! + b[at + 3]!) / 2;
-    const cy = (b[at + 1]! + b[at + 4]!) / 2;
-    const cz = (b[at + 2]! + b[at + 5]!) / 2;
-    const radius = Math.sqrt((b[at + 3]! - cx) ** 2 + (b[at + 4]! - cy) ** 2 + (b[at + 5]! - cz) ** 2);
-    if (!nearCone(points, emitter, cx, cy, cz, radius)) continue;
-    const count = tree.count[node]!;
-    const first = tree.first[node]!;
-    if (count === 0) {
-      stack[top++] = first;
-      stack[top++] = first + 1;
-      continue;
-    }
-    for (let i = first; i < first + count; i++) {
-      const body = tree.order[i]! * 7;
-      const r = Math.max(data[body + 3]!, data[body + 4]!, data[body + 5]!);
-      if (!nearCone(points, emitter, data[body]!, data[body + 1]!, data[body + 2]!, r)) continue;
-      if (n === bodies.items.length) {
-        const bigger = new Int32Array(n * 2);
-        bigger.set(bodies.items);
-        bodies.items = bigger;
-      }
-      bodies.items[n++] = body;
-    }
-  }
-  return n;
-}
-
-/** Sphere against the cone that narrows from the group's sphere to the lamp. */
-function nearCone(points: PointGroup, emitter: Emitter, cx: number, cy: number, cz: number, radius: number): boolean {
-  const ax = points.centre[0]!;
-  const ay = points.centre[1]!;
-  const az = points.centre[2]!;
-  const dx = emitter.at[0]! - ax;
-  const dy = emitter.at[1]! - ay;
-  const dz = emitter.at[2]! - az;
-  const px = cx - ax;
-  const py = cy - ay;
-  const pz = cz - az;
-  const t = Math.min(1, Math.max(0, (px * dx + py * dy + pz * dz) / (dx * dx + dy * dy + dz * dz)));
-  const ex = px - t * dx;
-  const ey = py - t * dy;
-  const ez = pz - t * dz;
-  const reach = radius + points.radiusM + 0.01;
-  return ex * ex + ey * ey + ez * ez <= reach * reach;
+  return Math.abs(E) < POINT_CUT_LX / 4 ? 0 : E;
 }

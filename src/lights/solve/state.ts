@@ -25,6 +25,12 @@ export interface Kept<T> {
   light: T | undefined;
 }
 
+/** Light of one source on one group, and the weight × colour with which it stands in the field. */
+export interface GroupLayer {
+  light: GroupLight;
+  mixed: Float64Array;
+}
+
 /** One source with everything made from it. */
 export interface Lit {
   source: Source;
@@ -32,9 +38,11 @@ export interface Lit {
   /** Linear RGB of its colour, luminance 1. */
   colour: Rgb;
   layers: Map<TileNode, Kept<Layer>>;
-  groups: Map<number, Kept<GroupLight>>;
-  /** Weight × colour with which its groups stand in the field. */
-  groupsMixed: Map<number, Float64Array>;
+  /** Leaves and strands it brings light to. */
+  groups: Map<PointGroup, GroupLayer>;
+  /** Key of `groups`, and how many groups were worked out for it. */
+  groupsKey: string;
+  groupsDone: number;
   /** Mean direct lux of each bounce patch at full output, with the key and tree it was made from. */
   patchLx: Float32Array | undefined;
   patchKey: string;
@@ -101,7 +109,7 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     roots.push(...nodes);
   });
   const tileBudget = options.tileBudget ?? 1536;
-  const groups = cardGroups(scene);
+  const groups = cardGroups(scene, caster.leaves);
   let vertices = 0;
   for (const strand of scene.strands) {
     const mesh = buildStrandMesh(strand);
@@ -115,7 +123,15 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     caster,
     bounce: createBounceModel(scene, caster),
     options: { tileBudget, surroundings: options.surroundings ?? 'suburb', bounceRays: options.bounceRays ?? 256 },
-    context: { scene, caster, big: bigBlocks(scene), places: new Map(), leavesOn: true, droppedFluxLm: 0 },
+    context: {
+      scene,
+      caster,
+      big: bigBlocks(scene),
+      places: new Map(),
+      groupPlaces: new Map(),
+      leavesOn: true,
+      droppedFluxLm: 0,
+    },
     atlas: createAtlas(Math.max(tileBudget, roots.length), cards, vertices),
     roots,
     leaves: [],
@@ -184,7 +200,8 @@ function newLit(source: Source, emitter: Emitter, colour: Rgb): Lit {
     colour,
     layers: new Map(),
     groups: new Map(),
-    groupsMixed: new Map(),
+    groupsKey: '',
+    groupsDone: 0,
     patchLx: undefined,
     patchKey: '',
     unitRadiosity: undefined,

@@ -1,0 +1,81 @@
+import { createSight, type GroupSight, lightGroup, type PointGroup } from './points.ts';
+import { type GroupLayer, type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
+
+/** Groups between two pauses. */
+const GROUPS_A_STEP = 16;
+
+/** Leaf cards and strand rings of one source: old light out, new light in. */
+export function* bringGroups(state: SolverState, lit: Lit): Generator<void, void, void> {
+  const key = layerKey(state, lit);
+  if (lit.groupsKey !== key) {
+    for (const [points, layer] of lit.groups) mixGroup(state, points, layer, 0, 0, 0);
+    lit.groups.clear();
+    lit.groupsKey = key;
+    lit.groupsDone = 0;
+  }
+  if (lit.leaving) return;
+  const [r, g, b] = weightRgb(lit);
+  for (const [points, layer] of lit.groups) mixGroup(state, points, layer, r, g, b);
+  const sight = sightFrom(state, lit.emitter.placeKey);
+  while (lit.groupsDone < state.groups.length) {
+    const points = state.groups[lit.groupsDone++]!;
+    const light = lightGroup(state.caster, lit.emitter, points, state.context.leavesOn, sight);
+    if (light) {
+      const layer = { light, mixed: new Float64Array(3) };
+      lit.groups.set(points, layer);
+      mixGroup(state, points, layer, r, g, b);
+    }
+    if (lit.groupsDone % GROUPS_A_STEP === 0) yield;
+  }
+}
+
+function sightFrom(state: SolverState, placeKey: string): GroupSight {
+  let sight = state.context.groupPlaces.get(placeKey);
+  if (!sight) {
+    sight = createSight();
+    state.context.groupPlaces.set(placeKey, sight);
+  }
+  return sight;
+}
+
+function mixGroup(state: SolverState, points: PointGroup, layer: GroupLayer, r: number, g: number, b: number): void {
+  const { mixed, light } = layer;
+  const [dr, dg, db] = [r - mixed[0]!, g - mixed[1]!, b - mixed[2]!];
+  if (dr === 0 && dg === 0 && db === 0) return;
+  mixed[0] = r;
+  mixed[1] = g;
+  mixed[2] = b;
+  addGroup(state, points, light, dr, dg, db);
+  if (points.kind === 'cards') state.cardsDirty = true;
+  else state.strandsDirty = true;
+  state.groupsDrifted.add(points.kind);
+}
+
+function addGroup(state: SolverState, points: PointGroup, light: Float32Array, r: number, g: number, b: number): void {
+  const cards = points.kind === 'cards';
+  const out = cards ? state.atlas.cardsDirect : state.atlas.strandsDirect;
+  let o = points.first * (cards ? 6 : 3);
+  for (let i = 0; i < light.length; i++, o += 3) {
+    const E = light[i]!;
+    if (E === 0) continue;
+    out[o]! += r * E;
+    out[o + 1]! += g * E;
+    out[o + 2]! += b * E;
+  }
+}
+
+/** Sums leaves and strands afresh where they changed, so that nothing drifts. */
+export function settleGroups(state: SolverState): void {
+  for (const kind of ['cards', 'strand'] as const) {
+    if (!state.groupsDrifted.delete(kind)) continue;
+    const cards = kind === 'cards';
+    (cards ? state.atlas.cardsDirect : state.atlas.strandsDirect).fill(0);
+    for (const lit of state.order) {
+      for (const [points, { light, mixed }] of lit.groups) {
+        if (points.kind === kind) addGroup(state, points, light, mixed[0]!, mixed[1]!, mixed[2]!);
+      }
+    }
+    if (cards) state.cardsDirty = true;
+    else state.strandsDirty = true;
+  }
+}
