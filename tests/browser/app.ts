@@ -1,4 +1,5 @@
-import { type Browser, type BrowserContext, chromium, type Locator, type Page } from 'playwright-core';
+import { buffer } from 'node:stream/consumers';
+import { type Browser, type BrowserContext, chromium, type Download, type Locator, type Page } from 'playwright-core';
 import { afterAll, inject } from 'vitest';
 import type { PropertyJson, Vec3 } from './properties.ts';
 
@@ -248,4 +249,10 @@ export async function pressKeys(page: Page, keys: readonly string[]): Promise<nu
 export function words(target: Locator): Promise<string> {
   // biome-ignore lint/performance/useDomNodeTextContent: what a person reads is asked for, not what the tree holds
   return target.innerText();
+}
+
+/** Does something that hands a file to the browser; its bytes and the name it was given. */
+export async function downloadOf(page: Page, act: () => Promise<unknown>): Promise<{ name: string; bytes: Buffer }> {
+  const [download]: [Download, unknown] = await Promise.all([page.waitForEvent('download', { timeout: 90_000 }), act()]);
+  return { name: download.suggestedFilename(), bytes: await buffer(await download.createReadStream()) };
 }

@@ -1,8 +1,8 @@
-import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import {
   changing,
+  downloadOf,
   field,
   mouseDrag,
   open,
@@ -80,12 +80,9 @@ describe('nothing is lost (task 25)', () => {
     await plate.waitFor();
     expect(await words(plate)).toMatch(reason);
     expect(await words(plate)).toContain(name);
-    const [download] = await Promise.all([
-      page.waitForEvent('download'),
-      plate.getByRole('button', { name: /bytes again/ }).click(),
-    ]);
-    expect(readFileSync(await download.path(), 'utf8')).toBe(text);
-    await page.keyboard.press('Escape');
+    const { bytes } = await downloadOf(page, () => plate.getByRole('button', { name: /bytes again/ }).click());
+    expect(bytes.toString('utf8')).toBe(text);
+    await plate.getByRole('button', { name: 'Close' }).click();
     expect(await words(title(page))).toBe('Front wall');
     expect(await field(page, 'Set-back from wall').inputValue()).toBe('0.47 m');
   });
@@ -113,10 +110,7 @@ describe('nothing is lost (task 25)', () => {
   it('a saved file opens again as the same property', async () => {
     const { page } = app;
     await changing(page, () => openFile(page, 'wall.property.json', JSON.stringify(smallProperty())));
-    const save = async () => {
-      const [download] = await Promise.all([page.waitForEvent('download'), page.keyboard.press('Control+s')]);
-      return readFileSync(await download.path(), 'utf8');
-    };
+    const save = async () => (await downloadOf(page, () => page.keyboard.press('Control+s'))).bytes.toString('utf8');
     const first = await save();
     await changing(page, () => openFile(page, 'again.property.json', first));
     expect(await save()).toBe(first);
@@ -138,7 +132,7 @@ describe('mixed units (task 4)', () => {
         .first()
         .click();
     }
-    const height = page.locator('details.fold[open] details.fold[open]').getByRole('spinbutton', { name: 'Height' });
+    const height = page.locator('details.fold details.fold details.fold[open]').getByRole('spinbutton', { name: 'Height' });
     for (const text of [`6' 8"`, '80 in', '2.032 m']) {
       await type(height, '2.1');
       expect(await height.getAttribute('aria-valuenow')).toBe('2.1');
@@ -171,8 +165,8 @@ describe('storage full', () => {
     const told = page.getByRole('button', { name: 'Not saved: storage is full' });
     await told.waitFor();
     expect(await page.getByRole('alert').allInnerTexts()).toContain('Not saved: storage is full');
-    const [download] = await Promise.all([page.waitForEvent('download'), told.click()]);
-    expect(readFileSync(await download.path(), 'utf8')).toContain('0.47');
+    const { bytes } = await downloadOf(page, () => told.click());
+    expect(bytes.toString('utf8')).toContain('0.47');
     await close();
   });
 });

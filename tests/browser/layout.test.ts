@@ -16,7 +16,7 @@ const WINDOWS: [number, number][] = [
 function cutTexts(page: Page): Promise<string[]> {
   return page.evaluate(() =>
     [...document.querySelectorAll<HTMLElement>('.strip .cell, .strip .cell span')]
-      .filter((e) => e.offsetParent !== null && e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 0)
+      .filter((e) => e.offsetParent !== null && e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 1)
       .map((e) => `${e.textContent}: ${e.scrollWidth} in ${e.clientWidth}`),
   );
 }
@@ -75,8 +75,8 @@ describe('layout', () => {
     const { page } = app;
     await page.setViewportSize({ width: 1440, height: 900 });
     await page.getByRole('tab', { name: 'Lights' }).click();
-    await page.evaluate(() => (document.activeElement as HTMLElement).blur());
-    const seen: string[] = [];
+    await page.getByRole('link', { name: 'To the list of lights' }).focus();
+    const seen: string[] = ['skip'];
     for (let i = 0; i < 60 && seen.at(-1) !== 'list'; i++) {
       await page.keyboard.press('Tab');
       const region = await page.evaluate(() => {

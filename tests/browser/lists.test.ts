@@ -71,6 +71,7 @@ describe('the lists do it all (task 24)', () => {
     const { page } = app;
     await page.getByRole('tab', { name: 'Review' }).click();
     const findings = page.locator('.findings > li');
+    await findings.first().waitFor();
     const { stop, warn, note } = await strip(page);
     expect(await findings.count()).toBe(stop + warn + note);
     for (const row of await findings.all()) {
