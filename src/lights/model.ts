@@ -56,7 +56,7 @@ function* solve(state: SolverState): Generator<Progress, void, void> {
   yield* stage(state, 'bounced', solveBounced(state), state.leaves.length + state.bounce.patches.length);
   state.stats.bounceMs = performance.now() - bounceBegun;
   const mixBegun = performance.now();
-  for (const step of stage(state, 'settled', settle(state), state.atlas.drifted.size)) {
+  for (const step of stage(state, 'settled', settle(state), state.atlas.drift.size)) {
     if (step.done < step.of) yield step;
   }
   state.stats.mixMs = performance.now() - mixBegun;

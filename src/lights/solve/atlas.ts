@@ -16,12 +16,24 @@ export interface Atlas {
   dirty: Set<number>;
   /** Changed, and not yet filled outward. */
   unfilled: Set<TileNode>;
-  /** Changed since the last full sum. */
-  drifted: Set<TileNode>;
+  /** Tiles whose layers were changed since their last full sum. */
+  drift: Map<TileNode, Drift>;
   /** Direct light of cards and strands apart from indirect; the field holds their sum. */
   cardsDirect: Float32Array;
   strandsDirect: Float32Array;
 }
+
+/** How far a tile's sum may be from a fresh one: bound of the rounding in lux, and changes so far. */
+interface Drift {
+  boundLx: number;
+  changes: number;
+}
+
+/** Rounding that asks for a fresh sum, lux, and changes that do in any case. */
+const DRIFT_LX = 0.0005;
+export const MOST_CHANGES = 32;
+/** Half a unit in the last place of float32, for the subtraction and the addition. */
+const ROUNDING = 2 ** -23;
 
 export function createAtlas(capacity: number, cards: number, strandVertices: number): Atlas {
   const room = capacity * SAMPLES;
@@ -41,7 +53,7 @@ export function createAtlas(capacity: number, cards: number, strandVertices: num
     free: Array.from({ length: capacity }, (_, k) => capacity - 1 - k),
     dirty: new Set(),
     unfilled: new Set(),
-    drifted: new Set(),
+    drift: new Map(),
     cardsDirect: new Float32Array(cards * 6),
     strandsDirect: new Float32Array(strandVertices * 3),
   };
@@ -68,13 +80,12 @@ export function dropSlot(atlas: Atlas, node: TileNode): void {
   atlas.free.push(slot);
   node.ref.slot = -1;
   atlas.unfilled.delete(node);
-  atlas.drifted.delete(node);
+  atlas.drift.delete(node);
   atlas.dirty.delete(slot);
 }
 
 function touch(atlas: Atlas, node: TileNode): void {
   atlas.unfilled.add(node);
-  atlas.drifted.add(node);
   atlas.dirty.add(node.ref.slot);
 }
 
@@ -87,10 +98,36 @@ export function mixLayer(atlas: Atlas, node: TileNode, layer: Layer, r: number, 
   const db = b - layer.mixed[2]!;
   if (dr === 0 && dg === 0 && db === 0) return;
   addLayer(atlas, node, layer, dr, dg, db);
+  if (layer.mixed[0] !== 0 || layer.mixed[1] !== 0 || layer.mixed[2] !== 0) noteDrift(atlas, node, layer);
   layer.mixed[0] = r;
   layer.mixed[1] = g;
   layer.mixed[2] = b;
   touch(atlas, node);
+}
+
+/** A layer that stood in the sum was changed: what was rounded while it stood there stays. */
+function noteDrift(atlas: Atlas, node: TileNode, layer: Layer): void {
+  let drift = atlas.drift.get(node);
+  if (!drift) {
+    drift = { boundLx: 0, changes: 0 };
+    atlas.drift.set(node, drift);
+  }
+  const { most, mixed } = layer;
+  const lit = Math.max(most[0]!, most[1]!, most[2]!, most[3]!) * Math.max(mixed[0]!, mixed[1]!, mixed[2]!);
+  drift.boundLx += lit * ROUNDING;
+  drift.changes++;
+}
+
+/** Asks for a fresh sum of a tile when things settle. */
+export function sumSoon(atlas: Atlas, node: TileNode): void {
+  atlas.drift.set(node, { boundLx: Infinity, changes: MOST_CHANGES });
+}
+
+/** Tiles that a fresh sum is due for. */
+export function* driftedTiles(atlas: Atlas): Generator<TileNode, void, void> {
+  for (const [node, { boundLx, changes }] of atlas.drift) {
+    if (boundLx > DRIFT_LX || changes >= MOST_CHANGES) yield node;
+  }
 }
 
 /** V = E⊥·ω of one lamp at (x, y) from its foot: E·(−x/h, −y/h, 1) in the face frame. */
@@ -132,7 +169,7 @@ export function sumAfresh(atlas: Atlas, node: TileNode, layers: Iterable<Layer>)
     if (r !== 0 || g !== 0 || b !== 0) addLayer(atlas, node, layer, r!, g!, b!);
   }
   touch(atlas, node);
-  atlas.drifted.delete(node);
+  atlas.drift.delete(node);
 }
 
 /** Fills invalid samples from valid neighbours on every tile that changed. */

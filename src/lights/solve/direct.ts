@@ -1,5 +1,5 @@
 import { childNodes, type TileNode } from '../tiles/node.ts';
-import { dropSlot, mixLayer, sumAfresh, takeSlot } from './atlas.ts';
+import { driftedTiles, dropSlot, mixLayer, sumAfresh, sumSoon, takeSlot } from './atlas.ts';
 import { bringIndirect } from './bounced.ts';
 import { gainOver } from './demand.ts';
 import { bringGroups, settleGroups } from './groups.ts';
@@ -10,6 +10,9 @@ import { type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
 const TRADE_FOR = 3;
 /** Tiles traded in one solve: the picture must answer while the budget is full. */
 const MOST_TRADES = 24;
+
+/** Tiles looked at between two pauses. */
+const TILES_A_STEP = 8;
 
 /** Steps of work between which the solver may pause. */
 export type Steps = Generator<void, void, void>;
@@ -24,6 +27,7 @@ function bringLayer(state: SolverState, lit: Lit, node: TileNode, key: string): 
   }
   if (kept?.light) mixLayer(state.atlas, node, kept.light, 0, 0, 0);
   if (lit.leaving) {
+    if (kept?.light) sumSoon(state.atlas, node);
     lit.layers.delete(node);
     return undefined;
   }
@@ -33,29 +37,40 @@ function bringLayer(state: SolverState, lit: Lit, node: TileNode, key: string): 
   return light;
 }
 
-/** Direct light of all sources on all tiles, finer tiles where asked for, then leaves and strands. */
+/** Direct light of all sources on the tiles there are, then on leaves and strands: the first picture. */
 export function* solveDirect(state: SolverState): Steps {
   if (state.leaves.length === 0 && state.roots.length > 0) plantRoots(state);
-  const changed: Lit[] = [];
-  const relit: Lit[] = [];
-  for (const lit of state.lits.values()) {
-    if (lit.done === stampOf(state, lit)) continue;
-    changed.push(lit);
+  const changed = [...state.lits.values()].filter((lit) => lit.done !== stampOf(state, lit));
+  for (const lit of changed) {
     const key = layerKey(state, lit);
-    if (lit.refinedFor !== key) relit.push(lit);
-    for (const node of state.leaves) {
-      bringLayer(state, lit, node, key);
-      yield;
+    for (let k = 0; k < state.leaves.length; k++) {
+      bringLayer(state, lit, state.leaves[k]!, key);
+      if (k % TILES_A_STEP === 0) yield;
     }
   }
-  yield* refine(state, relit);
-  for (const lit of relit) lit.refinedFor = layerKey(state, lit);
   for (const lit of changed) {
     yield* bringGroups(state, lit);
+    lit.done = stampOf(state, lit);
     if (lit.leaving) state.lits.delete(lit.source.id);
   }
-  for (const lit of state.lits.values()) lit.done = stampOf(state, lit);
   forgetPlaces(state);
+}
+
+/** Finer tiles where sources that changed ask for them, then smooth shadow edges. */
+export function* solveEdges(state: SolverState): Steps {
+  const relit = state.order.filter((lit) => lit.refinedFor !== layerKey(state, lit));
+  if (relit.length > 0) {
+    yield* refine(state, relit);
+    for (const lit of relit) lit.refinedFor = layerKey(state, lit);
+    // Tiles that came took over every layer.
+    for (const lit of state.order) lit.done = stampOf(state, lit);
+  }
+  for (const lit of state.order) {
+    const stamp = `${layerKey(state, lit)}|${state.treeVersion}`;
+    if (lit.smoothFor === stamp) continue;
+    yield* smoothLit(state, lit);
+    lit.smoothFor = stamp;
+  }
 }
 
 function stampOf(state: SolverState, lit: Lit): string {
@@ -93,7 +108,6 @@ interface Wish {
 
 /** Splits the tiles that gain most, while there are slots; then trades away tiles that gain least. */
 function* refine(state: SolverState, relit: readonly Lit[]): Steps {
-  if (relit.length === 0) return;
   const heap: Wish[] = [];
   const consider = (node: TileNode): void => {
     if (node.children || !canSplit(state, node)) return;
@@ -263,27 +277,27 @@ function forgetPlaces(state: SolverState): void {
   }
 }
 
-/** Smooths shadow edges of every layer that has none yet. */
-export function* solveEdges(state: SolverState): Steps {
-  for (const lit of state.order) {
+/** Smooths the shadow edges of every layer of a source that has none yet. */
+function* smoothLit(state: SolverState, lit: Lit): Steps {
+  for (const node of state.leaves) {
+    const layer = lit.layers.get(node)?.light;
+    if (!layer || layer.smooth) continue;
+    layer.smooth = true;
+    if (!edgesMissing(lit.emitter, node, layer)) continue;
+    const [r, g, b] = [...layer.mixed] as [number, number, number];
+    mixLayer(state.atlas, node, layer, 0, 0, 0);
+    refineEdges(state.context, lit.emitter, node, layer);
+    mixLayer(state.atlas, node, layer, r, g, b);
     yield;
-    for (const node of state.leaves) {
-      const layer = lit.layers.get(node)?.light;
-      if (!layer || layer.smooth) continue;
-      layer.smooth = true;
-      if (!edgesMissing(lit.emitter, node, layer)) continue;
-      const [r, g, b] = [...layer.mixed] as [number, number, number];
-      mixLayer(state.atlas, node, layer, 0, 0, 0);
-      refineEdges(state.context, lit.emitter, node, layer);
-      mixLayer(state.atlas, node, layer, r, g, b);
-      yield;
-    }
   }
 }
 
-/** Sums tiles and groups that changed afresh, so that nothing drifts. */
+/**
+ * Sums afresh the tiles and groups whose rounding could show: a bound above 0.0005 lx, or 32 changes since the last full
+ * sum; where a source was taken away, at once.
+ */
 export function* settle(state: SolverState): Steps {
-  for (const node of [...state.atlas.drifted]) {
+  for (const node of [...driftedTiles(state.atlas)]) {
     sumAfresh(state.atlas, node, layersAt(state, node));
     yield;
   }

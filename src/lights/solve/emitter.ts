@@ -13,7 +13,9 @@ export interface Emitter {
   beam: Beam;
   /** Half angle to half of the peak, radians: how fine the beam's own structure is. */
   halfAngleRad: number;
-  /** Everything of the records it was made from. */
+  /** Records it was made from, and everything of them that counts. */
+  fixture: Source['fixture'];
+  lamp: Source['lamp'];
   recordKey: string;
   /** Same key = same visibility. */
   placeKey: string;
@@ -33,9 +35,10 @@ export type BeamCache = Map<string, Beam>;
  */
 export function createEmitter(source: Source, caster: Caster, beams: BeamCache, before?: Emitter): Emitter {
   const { fixture, lamp } = source;
+  if (before && before.fixture === fixture && before.lamp === lamp) return before;
   const beamKey = JSON.stringify([lamp.distribution, fixture.lens, fixture.shield]);
   const recordKey = JSON.stringify([fixture.at, fixture.aim, fixture.rollDeg, lamp.lensRadiusM]) + beamKey;
-  if (before?.recordKey === recordKey) return before;
+  if (before?.recordKey === recordKey) return Object.assign(before, { fixture, lamp });
   let beam = beams.get(beamKey);
   if (!beam) {
     beam = compileBeam(lamp.distribution, fixture.lens, fixture.shield);
@@ -52,6 +55,8 @@ export function createEmitter(source: Source, caster: Caster, beams: BeamCache, 
     frame,
     beam,
     halfAngleRad: halfAngle(beam),
+    fixture,
+    lamp,
     recordKey,
     placeKey,
     aimKey: `${placeKey}|${frame.join()}|${beamKey}`,

@@ -1,3 +1,4 @@
+import { MOST_CHANGES } from './atlas.ts';
 import { createSight, type GroupSight, lightGroup, type PointGroup } from './points.ts';
 import { type GroupLayer, type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
 
@@ -7,15 +8,16 @@ const GROUPS_A_STEP = 16;
 /** Leaf cards and strand rings of one source: old light out, new light in. */
 export function* bringGroups(state: SolverState, lit: Lit): Generator<void, void, void> {
   const key = layerKey(state, lit);
+  if (lit.leaving) state.groupChanges.fill(MOST_CHANGES);
   if (lit.groupsKey !== key) {
-    for (const [points, layer] of lit.groups) mixGroup(state, points, layer, 0, 0, 0);
+    mixAll(state, lit, 0, 0, 0);
     lit.groups.clear();
     lit.groupsKey = key;
     lit.groupsDone = 0;
   }
   if (lit.leaving) return;
   const [r, g, b] = weightRgb(lit);
-  for (const [points, layer] of lit.groups) mixGroup(state, points, layer, r, g, b);
+  mixAll(state, lit, r, g, b);
   const sight = sightFrom(state, lit.emitter.placeKey);
   while (lit.groupsDone < state.groups.length) {
     const points = state.groups[lit.groupsDone++]!;
@@ -29,6 +31,17 @@ export function* bringGroups(state: SolverState, lit: Lit): Generator<void, void
   }
 }
 
+function mixAll(state: SolverState, lit: Lit, r: number, g: number, b: number): void {
+  let [cards, strands] = [0, 0];
+  for (const [points, layer] of lit.groups) {
+    if (!mixGroup(state, points, layer, r, g, b)) continue;
+    if (points.kind === 'cards') cards = 1;
+    else strands = 1;
+  }
+  state.groupChanges[0]! += cards;
+  state.groupChanges[1]! += strands;
+}
+
 function sightFrom(state: SolverState, placeKey: string): GroupSight {
   let sight = state.context.groupPlaces.get(placeKey);
   if (!sight) {
@@ -38,17 +51,19 @@ function sightFrom(state: SolverState, placeKey: string): GroupSight {
   return sight;
 }
 
-function mixGroup(state: SolverState, points: PointGroup, layer: GroupLayer, r: number, g: number, b: number): void {
+/** Brings one group's weight in the sum to (r, g, b); true when it stood there before with another. */
+function mixGroup(state: SolverState, points: PointGroup, layer: GroupLayer, r: number, g: number, b: number): boolean {
   const { mixed, light } = layer;
   const [dr, dg, db] = [r - mixed[0]!, g - mixed[1]!, b - mixed[2]!];
-  if (dr === 0 && dg === 0 && db === 0) return;
+  if (dr === 0 && dg === 0 && db === 0) return false;
+  const stood = mixed[0] !== 0 || mixed[1] !== 0 || mixed[2] !== 0;
   mixed[0] = r;
   mixed[1] = g;
   mixed[2] = b;
   addGroup(state, points, light, dr, dg, db);
   if (points.kind === 'cards') state.cardsDirty = true;
   else state.strandsDirty = true;
-  state.groupsDrifted.add(points.kind);
+  return stood;
 }
 
 function addGroup(state: SolverState, points: PointGroup, light: Float32Array, r: number, g: number, b: number): void {
@@ -64,10 +79,12 @@ function addGroup(state: SolverState, points: PointGroup, light: Float32Array, r
   }
 }
 
-/** Sums leaves and strands afresh where they changed, so that nothing drifts. */
+/** Sums leaves and strands afresh after 32 changes of sources, so that nothing drifts. */
 export function settleGroups(state: SolverState): void {
-  for (const kind of ['cards', 'strand'] as const) {
-    if (!state.groupsDrifted.delete(kind)) continue;
+  const kinds = ['cards', 'strand'] as const;
+  kinds.forEach((kind, k) => {
+    if (state.groupChanges[k]! < MOST_CHANGES) return;
+    state.groupChanges[k] = 0;
     const cards = kind === 'cards';
     (cards ? state.atlas.cardsDirect : state.atlas.strandsDirect).fill(0);
     for (const lit of state.order) {
@@ -77,5 +94,5 @@ export function settleGroups(state: SolverState): void {
     }
     if (cards) state.cardsDirty = true;
     else state.strandsDirty = true;
-  }
+  });
 }

@@ -52,6 +52,8 @@ export interface Lit {
   done: string;
   /** Layer key that the tiles were last refined for. */
   refinedFor: string;
+  /** Layer key and tree whose shadow edges were smoothed. */
+  smoothFor: string;
   leaving: boolean;
 }
 
@@ -89,8 +91,8 @@ export interface SolverState {
   cardsDirty: boolean;
   strandsDirty: boolean;
   cardsTold: boolean;
-  /** Changed since summed afresh. */
-  groupsDrifted: Set<PointGroup['kind']>;
+  /** Changes of sources since leaves and strands were summed afresh. */
+  groupChanges: Int32Array;
   strandsTold: boolean;
   groupsIndirect: { cards: Float32Array; strands: Float32Array };
   stats: SolveStats;
@@ -154,7 +156,7 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     cardsDirty: false,
     strandsDirty: false,
     cardsTold: false,
-    groupsDrifted: new Set(),
+    groupChanges: new Int32Array(2),
     strandsTold: false,
     groupsIndirect: { cards: new Float32Array(cards * 6), strands: new Float32Array(vertices * 3) },
     stats: {
@@ -207,6 +209,7 @@ function newLit(source: Source, emitter: Emitter, colour: Rgb): Lit {
     unitRadiosity: undefined,
     done: '',
     refinedFor: '',
+    smoothFor: '',
     leaving: false,
   };
 }
