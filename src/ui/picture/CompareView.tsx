@@ -3,7 +3,7 @@ import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { otherName } from '../state/compare.ts';
 import { takeOtherStill } from './still.ts';
 import { followPointer } from './gesture.ts';
-import { clampTo } from './Overlay.tsx';
+import { clampTo } from './lines.tsx';
 
 /**
  * Wipe or side by side: the other side is a still of the same picture component at the same camera, exposure and hour,

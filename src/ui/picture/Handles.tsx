@@ -13,7 +13,7 @@ import { otherReading, type QuantityUnit, showQuantity, takeQuantity } from '../
 import type { App } from '../state/app.ts';
 import { useApp, useEditorState } from '../state/context.tsx';
 import { followPointer } from './gesture.ts';
-import { Cased, clampTo } from './Overlay.tsx';
+import { Cased, clampTo } from './lines.tsx';
 import type { Project } from './projection.ts';
 import { pickAt } from './useStageInput.ts';
 

@@ -10,6 +10,7 @@ import { lampOf, numberText, stateWords } from '../state/lights.ts';
 import { SEVERITY_WORD } from '../state/words.ts';
 import { followPointer } from './gesture.ts';
 import { Handles } from './Handles.tsx';
+import { Cased, clampTo } from './lines.tsx';
 import { snapToWall } from './placing.ts';
 import { type Project, spread, useProjection } from './projection.ts';
 import { type Ghost, pickAt } from './useStageInput.ts';
@@ -218,19 +219,4 @@ function Crosshair({ width, height }: { width: number; height: number }) {
       <Cased x1={x} y1={y + 6} x2={x} y2={y + 22} />
     </svg>
   );
-}
-
-/** Line cased in black on both sides, readable on any ground. */
-export function Cased(props: { x1: number; y1: number; x2: number; y2: number; dashed?: boolean }) {
-  const { dashed, ...ends } = props;
-  return (
-    <>
-      <line className="case" {...ends} />
-      <line className={dashed ? 'line dashed' : 'line'} {...ends} />
-    </>
-  );
-}
-
-export function clampTo(value: number, low: number, high: number): number {
-  return Math.max(low, Math.min(Math.max(low, high), value));
 }

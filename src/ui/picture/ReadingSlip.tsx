@@ -4,7 +4,7 @@ import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { figure, illuminance } from '../state/format.ts';
 import { showQuantity } from '../parts/quantity.ts';
 import { lightLabel } from '../../editor/index.ts';
-import { clampTo } from './Overlay.tsx';
+import { clampTo } from './lines.tsx';
 import type { Rest } from './useStageInput.ts';
 
 interface Shown {
