@@ -1,6 +1,6 @@
 import type { SceneModel } from '../scene/index.ts';
 import { fillTouched } from './solve/atlas.ts';
-import { solveBounced } from './solve/bounced.ts';
+import { refineBounced, solveBounced, solveFirstSky } from './solve/bounced.ts';
 import { publishTiles, settle, solveDirect, solveEdges } from './solve/direct.ts';
 import { exactAt, eyeLight, fluxOf, transmittance } from './solve/exact.ts';
 import { cast, luminanceAlong, sampleField, sampleLayer } from './solve/look.ts';
@@ -49,20 +49,32 @@ type Progress = { stage: SolveStage; done: number; of: number };
 
 function* solve(state: SolverState): Generator<Progress, void, void> {
   const begun = performance.now();
-  yield* stage(state, 'direct', solveDirect(state), state.lits.size * Math.max(state.roots.length, state.leaves.length));
+  yield* stage(state, 'direct', firstPicture(state), state.lits.size * Math.max(state.roots.length, state.leaves.length));
   yield* stage(state, 'edges', solveEdges(state), state.leaves.length);
   state.stats.directMs = performance.now() - begun;
   const bounceBegun = performance.now();
-  yield* stage(state, 'bounced', solveBounced(state), state.leaves.length + state.bounce.patches.length);
+  yield* stage(state, 'bounced', solveBounced(state), state.leaves.length);
   state.stats.bounceMs = performance.now() - bounceBegun;
   const mixBegun = performance.now();
-  for (const step of stage(state, 'settled', settle(state), state.atlas.drift.size)) {
+  for (const step of stage(state, 'settled', settleAll(state), state.leaves.length)) {
     if (step.done < step.of) yield step;
   }
   state.stats.mixMs = performance.now() - mixBegun;
   state.stats.rays = state.caster.rays;
   state.stats.droppedFluxLm = state.context.droppedFluxLm;
   yield { stage: 'settled', done: 1, of: 1 };
+}
+
+/** Direct light on the tiles there are, and before the first patches a coarse sky. */
+function* firstPicture(state: SolverState): Generator<void, void, void> {
+  yield* solveDirect(state);
+  yield* solveFirstSky(state);
+}
+
+/** What can wait: all rays of the patches, and sums afresh. */
+function* settleAll(state: SolverState): Generator<void, void, void> {
+  yield* refineBounced(state);
+  yield* settle(state);
 }
 
 function* stage(

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createLightModel } from '../../src/lights/index.ts';
-import { bringPatchLight } from '../../src/lights/solve/bounced.ts';
-import { solveDirect } from '../../src/lights/solve/direct.ts';
+import { bringPatchLight } from '../../src/lights/solve/patchLight.ts';
+import { solveDirect, solveEdges } from '../../src/lights/solve/direct.ts';
 import { adoptSources, createState } from '../../src/lights/solve/state.ts';
 import { SceneSketch } from './testScene.ts';
 import { isotropic, NIGHT, testSource } from './testSource.ts';
@@ -48,6 +48,7 @@ describe('closed cavity, 96 m², 10,000 lm (CIE 171:2006 § 5.8 by its formula �
     const state = createState(room(0.5), {});
     adoptSources(state, [testSource([0.4, 0.3, -0.2], [0, 1, 0], { distribution: isotropic(100) })], NIGHT);
     for (const _ of solveDirect(state)) void _;
+    for (const _ of solveEdges(state)) void _;
     const lit = state.order[0]!;
     bringPatchLight(state, lit);
     const flux = state.bounce.patches.reduce((total, patch, k) => total + patch.areaM2 * lit.patchLx![k]!, 0);

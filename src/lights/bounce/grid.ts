@@ -67,11 +67,16 @@ const LOOK_M = 0.03;
 
 /**
  * Mark which neighbouring cells see each other close over the face: light is not carried across a wall or a kerb that
- * stands between two patches of the same ground.
+ * stands between two patches of the same ground. Yields between rows of cells.
  */
-export function linkCells(scene: SceneModel, caster: BounceCaster, grids: readonly (FaceGrid | undefined)[]): void {
-  grids.forEach((grid, index) => {
-    if (!grid) return;
+export function* linkCells(
+  scene: SceneModel,
+  caster: BounceCaster,
+  grids: readonly (FaceGrid | undefined)[],
+): Generator<void, void, void> {
+  for (let index = 0; index < grids.length; index++) {
+    const grid = grids[index];
+    if (!grid) continue;
     const face = scene.faces[index]!;
     const { columns, rows, cell } = grid;
     const place = (s: number, t: number, axis: 0 | 1 | 2): number =>
@@ -88,8 +93,9 @@ export function linkCells(scene: SceneModel, caster: BounceCaster, grids: readon
         if (i + 1 < columns && cell[c + 1]! >= 0) grid.openS[c] = open(s, t, 'u', grid.sMid[i + 1]! - s);
         if (j + 1 < rows && cell[c + columns]! >= 0) grid.openT[c] = open(s, t, 'v', grid.tMid[j + 1]! - t);
       }
+      yield;
     }
-  });
+  }
 }
 
 /** Last index with list[index] ≤ value, kept inside 0…last. */

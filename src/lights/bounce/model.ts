@@ -5,13 +5,13 @@ import { createAmbient } from './ambient.ts';
 import { emitterLx, emittersOf } from './emitters.ts';
 import { gatherMoon, gatherPatches, gatherSky } from './gather.ts';
 import { interpolate, linkCells, patchAt } from './grid.ts';
-import { createPatches, pointsOf } from './patches.ts';
+import { patchSteps, pointsOf } from './patches.ts';
 import { frameOf } from './sequence.ts';
 import type { Smoother } from './smooth.ts';
 import { createSmoother } from './smooth.ts';
 import { balanceOf, solveBounces } from './solve.ts';
 import type { RayTally, Transfer } from './transfer.ts';
-import { balancedTransfer, emptyTally, hasLeaves, shootRays } from './transfer.ts';
+import { balancedTransfer, emptyTally, hasLeaves, noTransfer, shootRays } from './transfer.ts';
 import type { BounceCaster, BounceModel, BounceOptions, PatchWeights } from './types.ts';
 
 const DEFAULTS = { patchM: 0.5, farPatchM: 2, energyLeft: 0.0005, mostPatches: 6500, rays: 256, exactRays: 512, paneRays: 32 };
@@ -22,20 +22,33 @@ const DEFAULTS = { patchM: 0.5, farPatchM: 2, energyLeft: 0.0005, mostPatches: 6
  * @see tests/lights/bounce.test.ts
  */
 export function createBounceModel(scene: SceneModel, caster: BounceCaster, options: BounceOptions = {}): BounceModel {
+  const steps = bounceModelSteps(scene, caster, options);
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+  }
+}
+
+/** `createBounceModel` bit by bit: yields while patches are cut and linked. */
+export function* bounceModelSteps(
+  scene: SceneModel,
+  caster: BounceCaster,
+  options: BounceOptions = {},
+): Generator<void, BounceModel, void> {
   const { patchM, farPatchM, energyLeft, mostPatches } = { ...DEFAULTS, ...options };
-  const set = createPatches(scene, { patchM, farPatchM }, mostPatches);
-  linkCells(scene, caster, set.grids);
+  const set = yield* patchSteps(scene, { patchM, farPatchM }, mostPatches);
+  yield* linkCells(scene, caster, set.grids);
   const n = set.patches.length;
   const leafy = hasLeaves(scene);
   const emitters = emittersOf(scene);
   let tally: RayTally = emptyTally(n);
-  let transfer: Transfer = balancedTransfer(set, { ...tally, rays: 1 }, false);
+  let transfer: Transfer = noTransfer(n);
   let smoother: Smoother = createSmoother(scene, set, tally);
   const found: PatchWeights = { count: 0, patch: new Int32Array(4), weight: new Float32Array(4) };
 
-  const bounce = (directRgb: ArrayLike<number>, leaves: Conditions['leaves']): Float32Array => {
+  const bounce = (directRgb: ArrayLike<number>, leaves: Conditions['leaves'], left = energyLeft): Float32Array => {
     requireLength(directRgb, n * 3, 'direct light, 3 numbers a patch');
-    return smoother.smooth(solveBounces(set, transfer, directRgb, leaves, energyLeft));
+    return smoother.smooth(solveBounces(set, transfer, directRgb, leaves, left));
   };
   const ambient = createAmbient({
     scene,
@@ -51,9 +64,17 @@ export function createBounceModel(scene: SceneModel, caster: BounceCaster, optio
     if (!(Number.isInteger(rays) && rays > 0)) throw new RangeError(`rays ${rays}: a whole number above 0 is accepted`);
     if (rays <= tally.rays) return;
     const next = yield* shootRays(scene, caster, set, tally, rays);
-    tally = next;
-    transfer = balancedTransfer(set, tally, leafy);
-    smoother = createSmoother(scene, set, tally);
+    const whole = { done: n, of: n };
+    const balancing = balancedTransfer(set, next, leafy);
+    for (;;) {
+      const step = balancing.next();
+      if (step.done) {
+        const smooth = createSmoother(scene, set, next);
+        [tally, transfer, smoother] = [next, step.value, smooth];
+        break;
+      }
+      yield whole;
+    }
     ambient.forget();
   }
 
@@ -83,7 +104,7 @@ export function createBounceModel(scene: SceneModel, caster: BounceCaster, optio
     bounced(patchDirectLx, leaves = 'on') {
       return bounce(whiteRgb(patchDirectLx, n), leaves);
     },
-    bouncedRgb: (directRgb, leaves = 'on') => bounce(directRgb, leaves),
+    bouncedRgb: (directRgb, leaves = 'on', left = energyLeft) => bounce(directRgb, leaves, left),
     radiosity,
     balance: (patchDirectLx, leaves = 'on') => balanceOf(set, transfer, whiteRgb(patchDirectLx, n), leaves, energyLeft),
     prepareAmbient: (leaves = 'on') => ambient.prepare(leaves),

@@ -39,10 +39,11 @@ export interface PatchSet {
 
 /**
  * Cut every face into patches. Where the grid would have more cells than `most`, all sizes grow until it fits: cells are
- * counted first, then cut once.
+ * counted first, then cut once. Yields between rows of cells.
  */
-export function createPatches(scene: SceneModel, sizes: CutSizes, most: number): PatchSet {
+export function* patchSteps(scene: SceneModel, sizes: CutSizes, most: number): Generator<void, PatchSet, void> {
   const faces = scene.faces.map((face) => ({ face, footprints: footprintsOn(face, scene) }));
+  yield;
   let { patchM, farPatchM } = sizes;
   for (let attempt = 0; attempt < 12; attempt++) {
     let cells = 0;
@@ -55,7 +56,8 @@ export function createPatches(scene: SceneModel, sizes: CutSizes, most: number):
     patchM *= grow;
     farPatchM *= grow;
   }
-  return cutAll(
+  yield;
+  return yield* cutAll(
     scene,
     faces.map((f) => f.footprints),
     { patchM, farPatchM },
@@ -64,49 +66,65 @@ export function createPatches(scene: SceneModel, sizes: CutSizes, most: number):
 
 const rects = (footprints: readonly Footprint[]): Rect[] => footprints.map((f) => f.rect);
 
-function cutAll(scene: SceneModel, footprintsOfFace: readonly Footprint[][], sizes: CutSizes): PatchSet {
-  const patches: Patch[] = [];
-  const bounds: number[] = [];
-  const spots: (Float64Array | undefined)[] = [];
-  const grids = scene.faces.map((face, index) => {
-    if (!(face.widthM > 0 && face.heightM > 0) || face.loops.length === 0) return undefined;
-    const footprints = footprintsOfFace[index]!;
-    const free = freeTest(face, scene, footprints);
-    const obstacles = [...face.covers, ...rects(footprints)];
-    const cuts = cutsOf(face, rects(footprints), sizes);
-    const materialAt = materialTest(face);
-    const grid = emptyGrid(cuts.s, cuts.t);
-    const signs = loopSigns(face.loops);
-    for (let j = 0; j < grid.rows; j++) {
-      for (let i = 0; i < grid.columns; i++) {
-        const rect = { s0: grid.s[i]!, t0: grid.t[j]!, s1: grid.s[i + 1]!, t1: grid.t[j + 1]! };
-        const cut = cutCell(scene, face, signs, rect, obstacles, free, materialAt);
-        if (!cut) continue;
-        grid.cell[j * grid.columns + i] = patches.length;
-        patches.push({
-          face: index,
-          s0M: rect.s0,
-          t0M: rect.t0,
-          s1M: rect.s1,
-          t1M: rect.t1,
-          areaM2: cut.areaM2,
-          reflectanceRgb: cut.reflectanceRgb,
-        });
-        bounds.push(cut.bounds.s0, cut.bounds.t0, cut.bounds.s1, cut.bounds.t1);
-        spots.push(cut.whole ? undefined : spotsIn(cut.bounds, free));
-      }
-    }
-    fillNearest(grid);
-    return grid;
-  });
+function* cutAll(scene: SceneModel, footprintsOfFace: readonly Footprint[][], sizes: CutSizes): Generator<void, PatchSet, void> {
+  const draft: PatchDraft = { patches: [], bounds: [], spots: [] };
+  const grids: (FaceGrid | undefined)[] = [];
+  for (let index = 0; index < scene.faces.length; index++) {
+    grids.push(yield* cutFace(scene, index, footprintsOfFace[index]!, sizes, draft));
+  }
   return {
-    patches,
-    areaM2: Float64Array.from(patches, (p) => p.areaM2),
-    reflectance: Float64Array.from(patches.flatMap((p) => p.reflectanceRgb)),
+    patches: draft.patches,
+    areaM2: Float64Array.from(draft.patches, (p) => p.areaM2),
+    reflectance: Float64Array.from(draft.patches.flatMap((p) => p.reflectanceRgb)),
     grids,
-    bounds: Float64Array.from(bounds),
-    spots,
+    bounds: Float64Array.from(draft.bounds),
+    spots: draft.spots,
   };
+}
+
+interface PatchDraft {
+  patches: Patch[];
+  bounds: number[];
+  spots: (Float64Array | undefined)[];
+}
+
+function* cutFace(
+  scene: SceneModel,
+  index: number,
+  footprints: readonly Footprint[],
+  sizes: CutSizes,
+  draft: PatchDraft,
+): Generator<void, FaceGrid | undefined, void> {
+  const face = scene.faces[index]!;
+  if (!(face.widthM > 0 && face.heightM > 0) || face.loops.length === 0) return undefined;
+  const free = freeTest(face, scene, footprints);
+  const obstacles = [...face.covers, ...rects(footprints)];
+  const cuts = cutsOf(face, rects(footprints), sizes);
+  const materialAt = materialTest(face);
+  const grid = emptyGrid(cuts.s, cuts.t);
+  const signs = loopSigns(face.loops);
+  for (let j = 0; j < grid.rows; j++) {
+    for (let i = 0; i < grid.columns; i++) {
+      const rect = { s0: grid.s[i]!, t0: grid.t[j]!, s1: grid.s[i + 1]!, t1: grid.t[j + 1]! };
+      const cut = cutCell(scene, face, signs, rect, obstacles, free, materialAt);
+      if (!cut) continue;
+      grid.cell[j * grid.columns + i] = draft.patches.length;
+      draft.patches.push({
+        face: index,
+        s0M: rect.s0,
+        t0M: rect.t0,
+        s1M: rect.s1,
+        t1M: rect.t1,
+        areaM2: cut.areaM2,
+        reflectanceRgb: cut.reflectanceRgb,
+      });
+      draft.bounds.push(cut.bounds.s0, cut.bounds.t0, cut.bounds.s1, cut.bounds.t1);
+      draft.spots.push(cut.whole ? undefined : spotsIn(cut.bounds, free));
+    }
+    yield;
+  }
+  fillNearest(grid);
+  return grid;
 }
 
 /** Points kept for a patch that does not fill its bounds, and how many places are tried to find them. */

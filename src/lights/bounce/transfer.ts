@@ -21,6 +21,22 @@ interface Row {
   bare: Float32Array;
 }
 
+/** The transfer before any ray: no light comes or goes. */
+export function noTransfer(patches: number): Transfer {
+  const none = (): Float64Array => new Float64Array(patches);
+  const on = new Float32Array(0);
+  return {
+    start: new Int32Array(patches + 1),
+    column: new Int32Array(0),
+    on,
+    bare: on,
+    escapedOn: none(),
+    escapedBare: none(),
+    skyOn: new Float64Array(patches * SKY_BASIS_COUNT),
+    skyBare: new Float64Array(patches * SKY_BASIS_COUNT),
+  };
+}
+
 /** Everything the rays found, before balancing. */
 export interface RayTally {
   rays: number;
@@ -185,12 +201,14 @@ function packRow(columns: Int32Array, on: Float32Array, bare: Float32Array, seen
  * Turn raw counts into a transfer. Reciprocity A_i·F_ij = A_j·F_ji is met by averaging both ways' estimates, each weighted
  * by the other's area (the small patch's own rays know better): G_ij = A_i·A_j·(F_ij + F_ji)/(A_i + A_j). Then rows are
  * balanced symmetrically (Sinkhorn) to the share their own rays found landing, and last scaled so that
- * Σ_j F_ij + escaped + taken = 1 exactly: no light is made or lost.
+ * Σ_j F_ij + escaped + taken = 1 exactly: no light is made or lost. Yields between its passes.
  */
-export function balancedTransfer(set: PatchSet, tally: RayTally, leafy: boolean): Transfer {
+export function* balancedTransfer(set: PatchSet, tally: RayTally, leafy: boolean): Generator<void, Transfer, void> {
   const { start, column, twin } = symmetricPattern(tally.rows);
-  const on = balance(set, tally, start, column, twin, (row) => row.on);
-  const bare = leafy ? balance(set, tally, start, column, twin, (row) => row.bare) : on;
+  yield;
+  const on = yield* balance(set, tally, start, column, twin, (row) => row.on);
+  yield;
+  const bare = leafy ? yield* balance(set, tally, start, column, twin, (row) => row.bare) : on;
   const perRay = 1 / tally.rays;
   const lux = Math.PI / tally.rays;
   return {
@@ -255,14 +273,14 @@ function twins(start: Int32Array, column: Int32Array, total: number): Int32Array
   return twin;
 }
 
-function balance(
+function* balance(
   set: PatchSet,
   tally: RayTally,
   start: Int32Array,
   column: Int32Array,
   twin: Int32Array,
   of: (row: Row) => Float32Array,
-): Float32Array {
+): Generator<void, Float32Array, void> {
   const n = set.patches.length;
   const A = set.areaM2;
   const F = new Float32Array(column.length);
@@ -284,7 +302,8 @@ function balance(
       G[e] = ((A[i]! * A[j]!) / (A[i]! + A[j]!)) * (F[e]! + F[twin[e]!]!);
     }
   }
-  const d = scalings(n, start, column, G, (i) => A[i]! * landed[i]!);
+  yield;
+  const d = yield* scalings(n, start, column, G, (i) => A[i]! * landed[i]!);
   for (let i = 0; i < n; i++) {
     let sum = 0;
     for (let e = start[i]!; e < start[i + 1]!; e++) {
@@ -298,13 +317,13 @@ function balance(
 }
 
 /** d with Σ_j d_i·G_ij·d_j near the wanted row sums: d_i ← d_i·√(wanted/now), a symmetric Sinkhorn step. */
-function scalings(
+function* scalings(
   n: number,
   start: Int32Array,
   column: Int32Array,
   G: Float32Array,
   wanted: (i: number) => number,
-): Float64Array {
+): Generator<void, Float64Array, void> {
   const d = new Float64Array(n).fill(1);
   const now = new Float64Array(n);
   for (let round = 0; round < BALANCE_ROUNDS; round++) {
@@ -314,6 +333,7 @@ function scalings(
       now[i] = sum * d[i]!;
     }
     for (let i = 0; i < n; i++) if (now[i]! > 0) d[i]! *= Math.min(2, Math.sqrt(wanted(i) / now[i]!));
+    yield;
   }
   return d;
 }

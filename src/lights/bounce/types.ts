@@ -115,8 +115,8 @@ export interface BounceModel {
    * Indirect illuminance of a unit white source, RGB lux a patch (3 numbers each), without its direct light. Linear.
    */
   bounced(patchDirectLx: ArrayLike<number>, leaves?: Conditions['leaves']): Float32Array;
-  /** The same with coloured direct light, 3 numbers a patch. */
-  bouncedRgb(patchDirectRgb: ArrayLike<number>, leaves?: Conditions['leaves']): Float32Array;
+  /** The same with coloured direct light, 3 numbers a patch; `energyLeft`: share of it that may stay unsent. */
+  bouncedRgb(patchDirectRgb: ArrayLike<number>, leaves?: Conditions['leaves'], energyLeft?: number): Float32Array;
   /** Radiosity (lm/m²) a patch: reflectance × (direct + indirect). `directRgb` has 3 numbers a patch. */
   radiosity(directRgb: ArrayLike<number>, indirectRgb: ArrayLike<number>): Float32Array;
   /** Flux balance of one patch vector and its bounces. */

@@ -1,6 +1,5 @@
 import type { SceneModel } from '../../scene/index.ts';
 import { type BoxTree, buildBoxTree } from './bvh.ts';
-import { meetsBox, setBoxRay } from './triangles.ts';
 
 /** Projection of leaf area, spherical leaf angles (facts.md 8.2: K = G/cos θ, G = 0.5). */
 export const LEAF_PROJECTION_G = 0.5;
@@ -12,6 +11,8 @@ export const LEAF_PROJECTION_G = 0.5;
 export interface LeafBodies {
   count: number;
   data: Float64Array;
+  /** 1 / radius, 3 numbers each. */
+  inverseRadii: Float64Array;
   /** Plant of each body, −1 for textbook crowns. */
   plant: Int32Array;
   /** Body index of a plant's first clump. */
@@ -49,6 +50,7 @@ export function gatherLeaves(scene: SceneModel): LeafBodies {
   return {
     count,
     data: Float64Array.from(rows),
+    inverseRadii: Float64Array.from({ length: count * 3 }, (_, i) => 1 / rows[((i / 3) | 0) * 7 + 3 + (i % 3)]!),
     plant: Int32Array.from(plant),
     firstOfPlant,
     tree: buildBoxTree(boxes, 4),
@@ -103,14 +105,32 @@ export function opticalDepth(
   tMax: number,
 ): number {
   if (leaves.count === 0) return 0;
-  const { bounds, first, count, order } = leaves.tree;
-  setBoxRay(ox, oy, oz, dx, dy, dz, tMax);
+  const { bounds: b, first, count, order } = leaves.tree;
+  const { data, inverseRadii } = leaves;
+  const ix = 1 / (dx || 1e-300);
+  const iy = 1 / (dy || 1e-300);
+  const iz = 1 / (dz || 1e-300);
+  const qx = ix < 0 ? 3 : 0;
+  const qy = iy < 0 ? 4 : 1;
+  const qz = iz < 0 ? 5 : 2;
+  const length = Math.sqrt(dx * dx + dy * dy + dz * dz);
   let depth = 0;
   let top = 0;
   stack[top++] = 0;
   while (top > 0) {
     const node = stack[--top]!;
-    if (!meetsBox(bounds, node * 6)) continue;
+    const at = node * 6;
+    let low = (b[at + qx]! - ox) * ix;
+    let high = (b[at + 3 - qx]! - ox) * ix;
+    const y0 = (b[at + qy]! - oy) * iy;
+    const y1 = (b[at + 5 - qy]! - oy) * iy;
+    if (y0 > low) low = y0;
+    if (y1 < high) high = y1;
+    const z0 = (b[at + qz]! - oz) * iz;
+    const z1 = (b[at + 7 - qz]! - oz) * iz;
+    if (z0 > low) low = z0;
+    if (z1 < high) high = z1;
+    if (low > high || high < 0 || low > tMax) continue;
     const n = count[node]!;
     const from = first[node]!;
     if (n === 0) {
@@ -119,8 +139,27 @@ export function opticalDepth(
       continue;
     }
     for (let i = from; i < from + n; i++) {
-      const at = order[i]! * 7;
-      depth += leaves.data[at + 6]! * chordM(leaves.data, at, ox, oy, oz, dx, dy, dz, 0, tMax);
+      const body = order[i]!;
+      const d = body * 7;
+      const rx = inverseRadii[body * 3]!;
+      const ry = inverseRadii[body * 3 + 1]!;
+      const rz = inverseRadii[body * 3 + 2]!;
+      const px = (ox - data[d]!) * rx;
+      const py = (oy - data[d + 1]!) * ry;
+      const pz = (oz - data[d + 2]!) * rz;
+      const ex = dx * rx;
+      const ey = dy * ry;
+      const ez = dz * rz;
+      const A = ex * ex + ey * ey + ez * ez;
+      const B = px * ex + py * ey + pz * ez;
+      const disc = B * B - A * (px * px + py * py + pz * pz - 1);
+      if (disc <= 0) continue;
+      const root = Math.sqrt(disc);
+      let t0 = (-B - root) / A;
+      let t1 = (-B + root) / A;
+      if (t0 < 0) t0 = 0;
+      if (t1 > tMax) t1 = tMax;
+      if (t1 > t0) depth += data[d + 6]! * (t1 - t0) * length;
     }
   }
   return depth;

@@ -66,7 +66,11 @@ function hasArea(p: Float32Array, at: number): boolean {
 }
 
 const stack = new Int32Array(256);
+/** Where the ray enters each node of the stack. */
+const entry = new Float64Array(256);
 const tiny = 1e-300;
+/** A hair: a box as flat as its triangle must not be lost to rounding. */
+const SLACK = 1 + 1e-12;
 
 /**
  * The ray in work: origin 0…2, direction 3…5, inverse direction 6…8, tMin 9, tMax 10, distance found 11, plane 12…15.
@@ -127,12 +131,31 @@ export function anyHit(
   if (t.count === 0) return false;
   setRay(ox, oy, oz, dx, dy, dz, tMin, tMax, nx, ny, nz, planeD);
   if (meetsTriangle(t.corners, t.last * 9) && !wholeBelow(t.corners, t.last * 9)) return true;
-  const { bounds, first, count } = t.tree;
+  const { bounds: b, first, count } = t.tree;
+  // Box tests are written out here: handed to a function, their numbers would pass through memory.
+  const ix = R[6]!;
+  const iy = R[7]!;
+  const iz = R[8]!;
+  const qx = ix < 0 ? 3 : 0;
+  const qy = iy < 0 ? 4 : 1;
+  const qz = iz < 0 ? 5 : 2;
+  const far = tMax * SLACK + 1e-12;
   let top = 0;
   stack[top++] = 0;
   while (top > 0) {
     const node = stack[--top]!;
-    if (!meetsBox(bounds, node * 6)) continue;
+    const at = node * 6;
+    let low = (b[at + qx]! - ox) * ix;
+    let high = (b[at + 3 - qx]! - ox) * ix;
+    const y0 = (b[at + qy]! - oy) * iy;
+    const y1 = (b[at + 5 - qy]! - oy) * iy;
+    if (y0 > low) low = y0;
+    if (y1 < high) high = y1;
+    const z0 = (b[at + qz]! - oz) * iz;
+    const z1 = (b[at + 7 - qz]! - oz) * iz;
+    if (z0 > low) low = z0;
+    if (z1 < high) high = z1;
+    if (low > high * SLACK + 1e-12 || high < tMin - 1e-12 || low > far) continue;
     const n = count[node]!;
     const from = first[node]!;
     if (n === 0) {
@@ -195,77 +218,69 @@ export function closestHit(
   out.triangle = -1;
   if (t.count === 0) return false;
   setRay(ox, oy, oz, dx, dy, dz, tMin, tMax, nx, ny, nz, planeD);
-  const { bounds, first, count } = t.tree;
+  const { bounds: b, first, count } = t.tree;
+  const ix = R[6]!;
+  const iy = R[7]!;
+  const iz = R[8]!;
+  const qx = ix < 0 ? 3 : 0;
+  const qy = iy < 0 ? 4 : 1;
+  const qz = iz < 0 ? 5 : 2;
+  let best = tMax;
   let top = 0;
-  stack[top++] = 0;
-  while (top > 0) {
-    const node = stack[--top]!;
+  let node = 0;
+  for (;;) {
     const n = count[node]!;
     const from = first[node]!;
     if (n === 0) {
-      const a = meetsBox(bounds, from * 6);
-      const nearA = R[11]!;
-      const b = meetsBox(bounds, from * 6 + 6);
-      // The nearer child is taken first.
-      if (a && b && R[11]! < nearA) {
-        stack[top++] = from;
-        stack[top++] = from + 1;
+      const at = from * 6;
+      let low = (b[at + qx]! - ox) * ix;
+      let high = (b[at + 3 - qx]! - ox) * ix;
+      const y0 = (b[at + qy]! - oy) * iy;
+      const y1 = (b[at + 5 - qy]! - oy) * iy;
+      if (y0 > low) low = y0;
+      if (y1 < high) high = y1;
+      const z0 = (b[at + qz]! - oz) * iz;
+      const z1 = (b[at + 7 - qz]! - oz) * iz;
+      if (z0 > low) low = z0;
+      if (z1 < high) high = z1;
+      const left = low <= high * SLACK + 1e-12 && high >= tMin - 1e-12 && low <= best * SLACK + 1e-12;
+      let low2 = (b[at + 6 + qx]! - ox) * ix;
+      let high2 = (b[at + 9 - qx]! - ox) * ix;
+      const y2 = (b[at + 6 + qy]! - oy) * iy;
+      const y3 = (b[at + 11 - qy]! - oy) * iy;
+      if (y2 > low2) low2 = y2;
+      if (y3 < high2) high2 = y3;
+      const z2 = (b[at + 6 + qz]! - oz) * iz;
+      const z3 = (b[at + 13 - qz]! - oz) * iz;
+      if (z2 > low2) low2 = z2;
+      if (z3 < high2) high2 = z3;
+      const right = low2 <= high2 * SLACK + 1e-12 && high2 >= tMin - 1e-12 && low2 <= best * SLACK + 1e-12;
+      if (left && right) {
+        // The nearer child is taken first.
+        const swap = low2 < low;
+        stack[top] = swap ? from : from + 1;
+        entry[top++] = swap ? low : low2;
+        node = swap ? from + 1 : from;
         continue;
       }
-      if (b) stack[top++] = from + 1;
-      if (a) stack[top++] = from;
-      continue;
+      if (left || right) {
+        node = left ? from : from + 1;
+        continue;
+      }
+    } else {
+      for (let i = from; i < from + n; i++) {
+        if (!meetsTriangle(t.corners, i * 9) || wholeBelow(t.corners, i * 9)) continue;
+        best = R[11]!;
+        R[10] = best;
+        out.triangle = t.source[i]!;
+      }
     }
-    if (!meetsBox(bounds, node * 6)) continue;
-    for (let i = from; i < from + n; i++) {
-      if (!meetsTriangle(t.corners, i * 9) || wholeBelow(t.corners, i * 9)) continue;
-      R[10] = R[11]!;
-      out.triangle = t.source[i]!;
-    }
+    while (top > 0 && entry[top - 1]! > best * SLACK + 1e-12) top--;
+    if (top === 0) break;
+    node = stack[--top]!;
   }
-  out.distanceM = R[10]!;
+  out.distanceM = best;
   return out.triangle >= 0;
-}
-
-/** Sets the ray that `meetsBox` asks about; for trees of other things. */
-export function setBoxRay(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, tMax: number): void {
-  setRay(ox, oy, oz, dx, dy, dz, 0, tMax, 0, 0, 0, -1);
-}
-
-/** Does the ray in work meet a box between tMin and tMax? Writes the entry distance. */
-export function meetsBox(b: Float32Array, at: number): boolean {
-  let near = R[9]!;
-  let far = R[10]!;
-  const x0 = (b[at]! - R[0]!) * R[6]!;
-  const x1 = (b[at + 3]! - R[0]!) * R[6]!;
-  if (x0 < x1) {
-    if (x0 > near) near = x0;
-    if (x1 < far) far = x1;
-  } else {
-    if (x1 > near) near = x1;
-    if (x0 < far) far = x0;
-  }
-  const y0 = (b[at + 1]! - R[1]!) * R[7]!;
-  const y1 = (b[at + 4]! - R[1]!) * R[7]!;
-  if (y0 < y1) {
-    if (y0 > near) near = y0;
-    if (y1 < far) far = y1;
-  } else {
-    if (y1 > near) near = y1;
-    if (y0 < far) far = y0;
-  }
-  const z0 = (b[at + 2]! - R[2]!) * R[8]!;
-  const z1 = (b[at + 5]! - R[2]!) * R[8]!;
-  if (z0 < z1) {
-    if (z0 > near) near = z0;
-    if (z1 < far) far = z1;
-  } else {
-    if (z1 > near) near = z1;
-    if (z0 < far) far = z0;
-  }
-  R[11] = near;
-  // A hair of slack: a box as flat as its triangle must not be lost to rounding.
-  return near <= far * (1 + 1e-12) + 1e-12;
 }
 
 /** Möller and Trumbore 1997, both sides, tMin < t < tMax. Edges are closed, so neighbours leave no gap. */

@@ -16,6 +16,8 @@ export interface Atlas {
   dirty: Set<number>;
   /** Changed, and not yet filled outward. */
   unfilled: Set<TileNode>;
+  /** The same for indirect light alone. */
+  unfilledIndirect: Set<TileNode>;
   /** Tiles whose layers were changed since their last full sum. */
   drift: Map<TileNode, Drift>;
   /** Direct light of cards and strands apart from indirect; the field holds their sum. */
@@ -53,6 +55,7 @@ export function createAtlas(capacity: number, cards: number, strandVertices: num
     free: Array.from({ length: capacity }, (_, k) => capacity - 1 - k),
     dirty: new Set(),
     unfilled: new Set(),
+    unfilledIndirect: new Set(),
     drift: new Map(),
     cardsDirect: new Float32Array(cards * 6),
     strandsDirect: new Float32Array(strandVertices * 3),
@@ -80,12 +83,19 @@ export function dropSlot(atlas: Atlas, node: TileNode): void {
   atlas.free.push(slot);
   node.ref.slot = -1;
   atlas.unfilled.delete(node);
+  atlas.unfilledIndirect.delete(node);
   atlas.drift.delete(node);
   atlas.dirty.delete(slot);
 }
 
 function touch(atlas: Atlas, node: TileNode): void {
   atlas.unfilled.add(node);
+  atlas.dirty.add(node.ref.slot);
+}
+
+/** The indirect light of a tile was written. */
+export function touchIndirect(atlas: Atlas, node: TileNode): void {
+  atlas.unfilledIndirect.add(node);
   atlas.dirty.add(node.ref.slot);
 }
 
@@ -174,28 +184,23 @@ export function sumAfresh(atlas: Atlas, node: TileNode, layers: Iterable<Layer>)
 
 /** Fills invalid samples from valid neighbours on every tile that changed. */
 export function fillTouched(atlas: Atlas): void {
-  for (const node of atlas.unfilled) fillTile(atlas, node);
+  const { directRgb, vector, indirectRgb } = atlas.field;
+  for (const node of atlas.unfilled) fillTile(atlas, node, [directRgb, vector]);
   atlas.unfilled.clear();
+  for (const node of atlas.unfilledIndirect) fillTile(atlas, node, [indirectRgb]);
+  atlas.unfilledIndirect.clear();
 }
 
-function fillTile(atlas: Atlas, node: TileNode): void {
-  const { directRgb, vector, indirectRgb } = atlas.field;
+function fillTile(atlas: Atlas, node: TileNode, lists: readonly Float32Array[]): void {
   const at = node.ref.slot * SAMPLES * 3;
-  if (node.validCount === 0) {
-    fillSliver(atlas, node);
+  if (node.validCount > 0) {
+    for (const values of lists) fillInvalid(node.fill, values, at, 3);
     return;
   }
-  if (node.fill.length === 0) return;
-  for (const values of [directRgb, vector, indirectRgb]) fillInvalid(node.fill, values, at, 3);
-}
-
-/** A sliver of face without a sample of its own reads the nearest valid sample of the face. */
-function fillSliver(atlas: Atlas, node: TileNode): void {
+  // A sliver of face without a sample of its own reads the nearest valid sample of the face.
   const from = nearestSample(atlas, node);
   if (from < 0) return;
-  const { directRgb, vector, indirectRgb } = atlas.field;
-  const at = node.ref.slot * SAMPLES * 3;
-  for (const values of [directRgb, vector, indirectRgb]) {
+  for (const values of lists) {
     for (let k = 0; k < SAMPLES; k++) for (let c = 0; c < 3; c++) values[at + k * 3 + c] = values[from * 3 + c]!;
   }
 }

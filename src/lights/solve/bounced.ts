@@ -1,127 +1,113 @@
 import { skyCoefficients, skyFromCoefficients } from '../../exposure/index.ts';
 import type { TileNode } from '../tiles/node.ts';
-import { beamCandela } from '../beam.ts';
-import { sharesOfSamples, readPatches, writeIndirect } from './indirect.ts';
+import { touchIndirect } from './atlas.ts';
+import { applyFirstSky, traceFirstSky } from './firstSky.ts';
+import { readPatches, writeIndirect } from './indirect.ts';
+import { bringPatchLight } from './patchLight.ts';
 import { applyProbes, traceProbes } from './probes.ts';
-import { type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
+import { type SolverState, weightRgb } from './state.ts';
 
 type Steps = Generator<void, void, void>;
 
-/** Bounces, sky and windows of everything now shown, on patches, tiles, leaves and strands. */
-export function* solveBounced(state: SolverState): Steps {
-  if (state.bounce.patches.length > 0 && state.bounce.raysPerPatch === 0) {
-    for (const _ of state.bounce.build(state.options.bounceRays)) yield void _;
-  }
-  for (const lit of state.order) {
-    bringPatchLight(state, lit);
-    yield;
-  }
-  const key = indirectKey(state);
-  const again = key !== state.indirectKey;
-  const direct = again ? totalDirect(state) : undefined;
-  if (direct) {
-    state.indirectRgb = totalIndirect(state, direct);
-    state.indirectKey = key;
-    state.indirectDone.clear();
-    yield;
-  }
+/** Rays a patch has before the first bounced picture; the rest follow while nothing else is to do. */
+const FIRST_RAYS = 64;
+/** Changes of lamps whose difference alone is bounced, before all is bounced afresh. */
+const MOST_DIFFERENCES = 16;
+/** A patch counts as changed beyond this share of its light, and this many lux. */
+const CHANGED_SHARE = 0.005;
+const CHANGED_LX = 0.0005;
+/** Share of a difference that may stay unsent, at most. */
+const MOST_LEFT = 0.005;
+const FULL_LEFT = 0.0005;
+const TILES_A_STEP = 4;
+
+/** Light of the sky on the tiles before any patch is known, so that the first picture of a dusk is not black. */
+export function* solveFirstSky(state: SolverState): Steps {
+  if (state.indirectRgb.length > 0 || state.firstSky) return;
+  state.firstSky = yield* traceFirstSky(state.scene, state.caster);
   for (const node of state.leaves) {
-    if (state.indirectDone.has(node)) continue;
     bringIndirect(state, node);
     yield;
   }
-  if (direct) yield* bringGroupsIndirect(state, direct);
+}
+
+/** Bounces, sky and windows of everything now shown, on patches, tiles, leaves and strands. */
+export function* solveBounced(state: SolverState): Steps {
+  yield* state.lazyBounce.prepare();
+  if (state.bounce.raysPerPatch === 0) yield* buildBounce(state, Math.min(FIRST_RAYS, state.options.bounceRays));
+  yield* bringBounced(state);
+}
+
+/** All rays of the patches, and once more what depends on them. Goes on where an overtaken solve left off. */
+export function* refineBounced(state: SolverState): Steps {
+  if (state.bounce.raysPerPatch >= state.options.bounceRays) return;
+  yield* buildBounce(state, state.options.bounceRays);
+  yield* bringBounced(state);
+}
+
+function* buildBounce(state: SolverState, rays: number): Steps {
+  if (state.bounce.patches.length === 0) return;
+  state.building ??= state.bounce.build(rays);
+  while (!state.building.next().done) yield;
+  state.building = undefined;
+  for (const lit of state.lits.values()) lit.unitRadiosity = undefined;
+}
+
+function* bringBounced(state: SolverState): Steps {
+  if (state.bounce.patches.length === 0) return;
+  for (const lit of state.order) {
+    if (bringPatchLight(state, lit)) yield;
+  }
+  const key = `${JSON.stringify(state.conditions)}|${lampsKey(state)}`;
+  if (key !== state.indirectKey) {
+    yield* state.bounce.prepareAmbient(state.conditions.leaves);
+    sumIndirect(state);
+    state.indirectKey = key;
+    noteChanges(state);
+    yield;
+  }
+  let written = 0;
+  for (const node of state.leaves) {
+    if (state.indirectDone.has(node)) continue;
+    bringIndirect(state, node);
+    if (++written % TILES_A_STEP === 0) yield;
+  }
+  yield* bringGroupsIndirect(state);
 }
 
 function lampsKey(state: SolverState): string {
-  const lits = state.order.map((lit) => `${lit.patchKey}*${weightRgb(lit).join()}`);
-  return `${state.conditions.leaves}|${lits.join('|')}`;
-}
-
-function indirectKey(state: SolverState): string {
-  return `${JSON.stringify(state.conditions)}|${lampsKey(state)}`;
+  const lits = state.order.map((lit) => `${lit.patchStamp}*${weightRgb(lit).join()}`);
+  return `${state.bounce.raysPerPatch}|${state.conditions.leaves}|${lits.join('|')}`;
 }
 
 /** Writes the indirect light now known on one tile. */
 export function bringIndirect(state: SolverState, node: TileNode): void {
-  if (state.indirectRgb.length === 0) return;
+  if (state.indirectRgb.length === 0) {
+    if (!state.firstSky) return;
+    const coefficients = skyCoefficients(state.conditions, state.options.surroundings);
+    applyFirstSky(state.firstSky, node, coefficients, state.conditions.leaves, state.atlas.field.indirectRgb);
+    touchIndirect(state.atlas, node);
+    return;
+  }
+  writeIndirect(readingOf(state, node), node, state.shownRgb, state.atlas.field.indirectRgb);
+  state.indirectDone.add(node);
+  touchIndirect(state.atlas, node);
+}
+
+function readingOf(state: SolverState, node: TileNode) {
   let reading = state.readings.get(node);
   if (!reading) {
     reading = readPatches(state.bounce, node);
     state.readings.set(node, reading);
   }
-  writeIndirect(reading, node, state.indirectRgb, state.atlas.field.indirectRgb);
-  state.indirectDone.add(node);
-  state.atlas.unfilled.add(node);
-  state.atlas.dirty.add(node.ref.slot);
-}
-
-/** Mean direct lux of every patch from the samples on it; patches without a sample use points of their own. */
-export function bringPatchLight(state: SolverState, lit: Lit): void {
-  const key = layerKey(state, lit);
-  if (lit.patchKey === key && lit.patchLx) return;
-  const n = state.bounce.patches.length;
-  const flux = new Float64Array(n);
-  const area = new Float64Array(n);
-  for (const node of state.leaves) {
-    let shares = state.sampleShares.get(node);
-    if (!shares) {
-      const face = state.scene.faces[node.ref.face]!;
-      shares = sharesOfSamples(state.bounce, node, face.widthM, face.heightM);
-      state.sampleShares.set(node, shares);
-    }
-    const e = lit.layers.get(node)?.light?.e;
-    const { sample, patch, areaM2 } = shares;
-    for (let k = 0; k < patch.length; k++) area[patch[k]!]! += areaM2[k]!;
-    if (e) for (let k = 0; k < patch.length; k++) flux[patch[k]!]! += e[sample[k]!]! * areaM2[k]!;
-  }
-  const out = new Float32Array(n);
-  for (let p = 0; p < n; p++) out[p] = area[p]! > 0 ? flux[p]! / area[p]! : pointsLx(state, lit, p);
-  lit.patchLx = out;
-  lit.patchKey = key;
-  lit.unitRadiosity = undefined;
-}
-
-function pointsLx(state: SolverState, lit: Lit, patch: number): number {
-  const points = state.bounce.pointsOf(patch);
-  const normal = state.scene.faces[state.bounce.patches[patch]!.face]!.normal;
-  let sum = 0;
-  for (let k = 0; k < points.length; k += 3) sum += directLx(state, lit, points[k]!, points[k + 1]!, points[k + 2]!, normal);
-  return points.length > 0 ? (sum * 3) / points.length : 0;
-}
-
-/** Direct lux of one source at full output at a point, one shadow ray to the centre of the lens. */
-export function directLx(
-  state: SolverState,
-  lit: Lit,
-  x: number,
-  y: number,
-  z: number,
-  normal: readonly [number, number, number],
-): number {
-  const { at, frame: F, beam, lensRadiusM: r } = lit.emitter;
-  const dx = at[0]! - x;
-  const dy = at[1]! - y;
-  const dz = at[2]! - z;
-  const h = dx * normal[0] + dy * normal[1] + dz * normal[2];
-  if (h <= 0) return 0;
-  const d2 = dx * dx + dy * dy + dz * dz;
-  const d = Math.sqrt(d2);
-  const I = beamCandela(
-    beam,
-    -(dx * F[0]! + dy * F[1]! + dz * F[2]!) / d,
-    -(dx * F[3]! + dy * F[4]! + dz * F[5]!),
-    -(dx * F[6]! + dy * F[7]! + dz * F[8]!),
-  );
-  if (I <= 0 || !state.caster.sees(x, y, z, normal[0], normal[1], normal[2], at[0]!, at[1]!, at[2]!)) return 0;
-  const depth = state.context.leavesOn ? state.caster.leafDepth(x, y, z, dx / d, dy / d, dz / d, d) : 0;
-  return ((I * h) / (d * (d2 + r * r))) * Math.exp(-depth);
+  return reading;
 }
 
 function totalDirect(state: SolverState): Float32Array {
   const total = new Float32Array(state.bounce.patches.length * 3);
   for (const lit of state.order) {
     const [r, g, b] = weightRgb(lit);
+    if (r === 0 && g === 0 && b === 0) continue;
     const lx = lit.patchLx!;
     for (let p = 0; p < lx.length; p++) {
       if (lx[p] === 0) continue;
@@ -133,51 +119,115 @@ function totalDirect(state: SolverState): Float32Array {
   return total;
 }
 
-function totalIndirect(state: SolverState, direct: Float32Array): Float32Array {
+/** Σ bounced lamps + sky + windows on the patches. Only what changed of the lamps is bounced, sixteen times in a row. */
+function sumIndirect(state: SolverState): void {
   const { bounce, conditions } = state;
   const lamps = lampsKey(state);
   if (state.bouncedKey !== lamps) {
-    state.bouncedRgb = bounce.bouncedRgb(direct, conditions.leaves);
+    const direct = totalDirect(state);
+    const basis = `${bounce.raysPerPatch}|${conditions.leaves}`;
+    if (state.bouncedBasis === basis && state.differences < MOST_DIFFERENCES) addDifference(state, direct);
+    else {
+      state.bouncedRgb = bounce.bouncedRgb(direct, conditions.leaves);
+      state.differences = 0;
+    }
+    state.bouncedBasis = basis;
     state.bouncedKey = lamps;
+    state.patchDirectRgb = direct;
   }
-  const out = Float32Array.from(state.bouncedRgb);
   const ambient = bounce.ambient(conditions, state.options.surroundings);
+  const out = Float32Array.from(state.bouncedRgb);
   for (let k = 0; k < out.length; k++) out[k]! += ambient.skyRgb[k]! + ambient.panesRgb[k]!;
-  return out;
+  state.indirectRgb = out;
 }
 
-function* bringGroupsIndirect(state: SolverState, direct: Float32Array): Steps {
+function addDifference(state: SolverState, direct: Float32Array): void {
+  const { bounce, patchDirectRgb: before } = state;
+  const change = new Float32Array(direct.length);
+  let [all, moved] = [0, 0];
+  for (let k = 0; k < direct.length; k++) {
+    const area = bounce.patches[(k / 3) | 0]!.areaM2;
+    change[k] = direct[k]! - before[k]!;
+    all += direct[k]! * area;
+    moved += Math.abs(change[k]!) * area;
+  }
+  state.differences++;
+  if (moved === 0) return;
+  const left = Math.min(MOST_LEFT, Math.max(FULL_LEFT, (FULL_LEFT * all) / (4 * moved)));
+  const bounced = bounce.bouncedRgb(change, state.conditions.leaves, left);
+  const sum = Float32Array.from(state.bouncedRgb);
+  for (let k = 0; k < sum.length; k++) sum[k] = Math.max(0, sum[k]! + bounced[k]!);
+  state.bouncedRgb = sum;
+}
+
+/** Takes over patches whose light changed visibly, and marks the tiles and groups that read them. */
+function noteChanges(state: SolverState): void {
+  const { indirectRgb, patchDirectRgb, bounce } = state;
+  if (state.shownRgb.length !== indirectRgb.length) {
+    state.shownRgb = new Float32Array(indirectRgb.length).fill(Number.NaN);
+    state.shownRadiosity = new Float32Array(indirectRgb.length).fill(Number.NaN);
+  }
+  const changed = takeChanged(state.shownRgb, indirectRgb);
+  for (const [node, { used }] of state.readings) {
+    if (state.indirectDone.has(node) && used.some((p) => changed[p])) state.indirectDone.delete(node);
+  }
+  const lit = takeChanged(state.shownRadiosity, bounce.radiosity(patchDirectRgb, indirectRgb));
+  const probes = state.probes;
+  const sky = skyKey(state);
+  if (!probes) return;
+  if (sky !== state.groupsSky) state.groupsStale.fill(1);
+  else {
+    const rays = probes.patch.length / probes.groups.length;
+    for (let k = 0; k < probes.patch.length; k++) {
+      const p = probes.patch[k]!;
+      if (p >= 0 && lit[p]) state.groupsStale[(k / rays) | 0] = 1;
+    }
+  }
+}
+
+const skyKey = (state: SolverState): string => JSON.stringify(state.conditions);
+
+function takeChanged(shown: Float32Array, now: Float32Array): Uint8Array {
+  const changed = new Uint8Array(now.length / 3);
+  for (let p = 0; p < changed.length; p++) {
+    const k = p * 3;
+    if (same(shown[k]!, now[k]!) && same(shown[k + 1]!, now[k + 1]!) && same(shown[k + 2]!, now[k + 2]!)) continue;
+    changed[p] = 1;
+    shown[k] = now[k]!;
+    shown[k + 1] = now[k + 1]!;
+    shown[k + 2] = now[k + 2]!;
+  }
+  return changed;
+}
+
+const same = (shown: number, now: number): boolean => Math.abs(now - shown) <= Math.max(CHANGED_LX, CHANGED_SHARE * now);
+
+function* bringGroupsIndirect(state: SolverState): Steps {
   if (state.groups.length === 0) return;
   if (!state.probes) {
-    const steps = traceProbes(state.scene, state.caster, state.bounce, state.groups);
+    state.probing ??= traceProbes(state.scene, state.caster, state.bounce, state.groups);
     for (;;) {
-      const step = steps.next();
+      const step = state.probing.next();
       if (step.done) {
         state.probes = step.value;
         break;
       }
       yield;
     }
+    state.probing = undefined;
+    state.groupsStale = new Uint8Array(state.groups.length).fill(1);
   }
-  const radiosity = state.bounce.radiosity(direct, state.indirectRgb);
+  if (!state.groupsStale.includes(1)) return;
   const coefficients = skyCoefficients(state.conditions, state.options.surroundings);
-  applyProbes(
+  state.groupsSky = skyKey(state);
+  yield* applyProbes(
     state.probes,
-    radiosity,
+    state.groupsStale,
+    state.shownRadiosity,
     (x, y, z) => skyFromCoefficients(coefficients, x, y, z),
     state.context.leavesOn,
     state.groupsIndirect,
   );
   state.cardsDirty = true;
   state.strandsDirty = true;
-}
-
-/** Radiosity of the patches under one source alone, white, full output; bounces included. */
-export function unitRadiosity(state: SolverState, lit: Lit): Float32Array {
-  if (lit.unitRadiosity) return lit.unitRadiosity;
-  bringPatchLight(state, lit);
-  const direct = new Float32Array(lit.patchLx!.length * 3);
-  for (let k = 0; k < direct.length; k++) direct[k] = lit.patchLx![(k / 3) | 0]!;
-  lit.unitRadiosity = state.bounce.radiosity(direct, state.bounce.bounced(lit.patchLx!, state.conditions.leaves));
-  return lit.unitRadiosity;
 }

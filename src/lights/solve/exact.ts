@@ -3,7 +3,7 @@ import type { Vec3 } from '../../scene/index.ts';
 import { beamCandela } from '../beam.ts';
 import type { TriangleHit } from '../rays/index.ts';
 import type { EyeLight, PointLight } from '../types.ts';
-import { directLx, unitRadiosity } from './bounced.ts';
+import { directLx, unitRadiosity } from './patchLight.ts';
 import type { Emitter } from './emitter.ts';
 import { unit } from './look.ts';
 import type { Lit, SolverState } from './state.ts';

@@ -4,6 +4,9 @@ import { TILE_SAMPLES } from '../types.ts';
 
 const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
 
+/** Lattice on which fine tiles read the patches, metres. */
+const LATTICE_M = 0.16;
+
 /** How a tile reads the patches: weights on a lattice of every `stride`-th sample, bilinear between. */
 export interface PatchReading {
   stride: number;
@@ -11,19 +14,23 @@ export interface PatchReading {
   /** Four patches and weights a lattice point; unused ones have weight 0. */
   patch: Int32Array;
   weight: Float32Array;
+  /** Patches it reads at all. */
+  used: Int32Array;
 }
 
-/** Patches are some ten times coarser than fine cells, so fine tiles read them on a lattice of every fourth sample. */
+/** Patches are some ten times coarser than fine cells, so fine tiles read them on a lattice of 16 cm. */
 export function readPatches(bounce: BounceModel, node: TileNode): PatchReading {
   const { cellM, s0M, t0M, face } = node.ref;
-  const stride = cellM < 0.05 ? 4 : cellM < 0.1 ? 2 : 1;
+  const stride = Math.max(1, Math.round(LATTICE_M / cellM));
   const side = Math.floor((TILE_SAMPLES - 1 + stride - 1) / stride) + 1;
   const reading: PatchReading = {
     stride,
     side,
     patch: new Int32Array(side * side * 4),
     weight: new Float32Array(side * side * 4),
+    used: new Int32Array(0),
   };
+  const used = new Set<number>();
   for (let b = 0; b < side; b++) {
     for (let a = 0; a < side; a++) {
       const found = bounce.interpolate(face, s0M + (a * stride - 0.5) * cellM, t0M + (b * stride - 0.5) * cellM);
@@ -31,13 +38,16 @@ export function readPatches(bounce: BounceModel, node: TileNode): PatchReading {
       for (let k = 0; k < found.count; k++) {
         reading.patch[at + k] = found.patch[k]!;
         reading.weight[at + k] = found.weight[k]!;
+        used.add(found.patch[k]!);
       }
     }
   }
+  reading.used = Int32Array.from(used);
   return reading;
 }
 
 const lattice = new Float64Array(TILE_SAMPLES * TILE_SAMPLES * 3);
+const row = new Float64Array(TILE_SAMPLES * 3);
 
 /** Writes the indirect light of a tile's valid samples, RGB lux. */
 export function writeIndirect(reading: PatchReading, node: TileNode, patchRgb: ArrayLike<number>, out: Float32Array): void {
@@ -62,18 +72,18 @@ export function writeIndirect(reading: PatchReading, node: TileNode, patchRgb: A
   for (let j = 0; j < TILE_SAMPLES; j++) {
     const b = Math.min(side - 2, (j / stride) | 0);
     const fb = j / stride - b;
+    const first = b * side * 3;
+    for (let k = 0; k < side * 3; k++) {
+      const low = lattice[first + k]!;
+      row[k] = low + fb * (lattice[first + side * 3 + k]! - low);
+    }
     for (let i = 0; i < TILE_SAMPLES; i++, o += 3) {
       const a = Math.min(side - 2, (i / stride) | 0);
       const fa = i / stride - a;
-      const p = (b * side + a) * 3;
-      const q = p + side * 3;
-      const w00 = (1 - fa) * (1 - fb);
-      const w10 = fa * (1 - fb);
-      const w01 = (1 - fa) * fb;
-      const w11 = fa * fb;
-      out[o] = w00 * lattice[p]! + w10 * lattice[p + 3]! + w01 * lattice[q]! + w11 * lattice[q + 3]!;
-      out[o + 1] = w00 * lattice[p + 1]! + w10 * lattice[p + 4]! + w01 * lattice[q + 1]! + w11 * lattice[q + 4]!;
-      out[o + 2] = w00 * lattice[p + 2]! + w10 * lattice[p + 5]! + w01 * lattice[q + 2]! + w11 * lattice[q + 5]!;
+      const p = a * 3;
+      out[o] = row[p]! + fa * (row[p + 3]! - row[p]!);
+      out[o + 1] = row[p + 1]! + fa * (row[p + 4]! - row[p + 1]!);
+      out[o + 2] = row[p + 2]! + fa * (row[p + 5]! - row[p + 2]!);
     }
   }
 }

@@ -183,7 +183,7 @@ function eachDepth(caster: Caster, emitter: Emitter, points: PointGroup, sight: 
   let leafy = 0;
   const { data, tree } = caster.leaves;
   for (let i = 0; i < points.count; i++) {
-    if (lux[i] === 0 || depth[i] === depth[i]) continue;
+    if (lux[i] === 0 || !Number.isNaN(depth[i])) continue;
     if (near === -2) {
       aimCone(cone, points.centre, points.radiusM, emitter.at);
       near = collectCone(caster.triangles.tree, cone, triangles, MOST_TRIANGLES);

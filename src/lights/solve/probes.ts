@@ -4,6 +4,8 @@ import type { Caster } from '../rays/index.ts';
 import type { PointGroup } from './points.ts';
 
 const DIRECTIONS = 32;
+/** Groups lit between two pauses. */
+const GROUPS_A_STEP = 32;
 
 /** Even directions over the sphere (Fibonacci lattice). */
 const DIRS = Float64Array.from(
@@ -15,7 +17,10 @@ const DIRS = Float64Array.from(
   }).flat(),
 );
 
-/** What leaves and strands see around them: per group and direction the patch it meets (−1 sky, −2 nothing lit) and the leaves before it. */
+/** Clumps of one plant whose centres lie in one cell of this size look around together, metres. */
+const CELL_M = 0.8;
+
+/** What leaves and strands see around them: per lookout and direction the patch it meets (−1 sky, −2 nothing lit) and the leaves before it. */
 export interface Probes {
   groups: readonly PointGroup[];
   patch: Int32Array;
@@ -58,21 +63,26 @@ const around = new Float64Array(DIRECTIONS * 3);
 /**
  * Indirect light on every point: E(n) = Σ L·T·max(0, n·d)·4π/N over the traced directions, for both sides of a card.
  *
+ * @param stale groups to light (1), cleared one by one as they are.
  * @param radiosityRgb lm/m² a patch, 3 numbers each; a diffuse patch has L = M/π.
  * @param sky luminance (RGB, cd/m²) along a direction.
  */
-export function applyProbes(
+export function* applyProbes(
   probes: Probes,
+  stale: Uint8Array,
   radiosityRgb: ArrayLike<number>,
   sky: (x: number, y: number, z: number) => readonly [number, number, number],
   leavesOn: boolean,
   out: { cards: Float32Array; strands: Float32Array },
-): void {
+): Generator<void, void, void> {
   const skyRgb = Float64Array.from(
     Array.from({ length: DIRECTIONS }, (_, k) => [...sky(DIRS[k * 3]!, DIRS[k * 3 + 1]!, DIRS[k * 3 + 2]!)]).flat(),
   );
   const solid = (4 * Math.PI) / DIRECTIONS;
-  for (let g = 0; g < probes.groups.length; g++) {
+  for (let g = 0, done = 0; g < probes.groups.length; g++) {
+    if (!stale[g]) continue;
+    if (++done % GROUPS_A_STEP === 0) yield;
+    stale[g] = 0;
     const points = probes.groups[g]!;
     for (let k = 0; k < DIRECTIONS; k++) {
       const p = probes.patch[g * DIRECTIONS + k]!;

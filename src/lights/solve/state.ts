@@ -1,12 +1,14 @@
 import { cctToLinearRgb, type Surroundings } from '../../exposure/index.ts';
 import { buildStrandMesh, type ConvexBlock, type SceneModel } from '../../scene/index.ts';
-import { type BounceModel, createBounceModel } from '../bounce/index.ts';
+import type { BounceModel, BounceProgress } from '../bounce/index.ts';
 import { type Caster, createCaster } from '../rays/index.ts';
 import { rootNodes, type TileNode } from '../tiles/node.ts';
 import type { Conditions, Rgb, SolveStats, Source } from '../types.ts';
 import { type Atlas, createAtlas } from './atlas.ts';
 import { type BeamCache, createEmitter, type Emitter } from './emitter.ts';
+import type { FirstSky } from './firstSky.ts';
 import type { PatchReading, SampleShares } from './indirect.ts';
+import { createLazyBounce, type LazyBounce } from './lazyBounce.ts';
 import type { Layer, LayerContext } from './layer.ts';
 import { cardGroups, type GroupLight, group, type PointGroup } from './points.ts';
 import type { Probes } from './probes.ts';
@@ -46,6 +48,8 @@ export interface Lit {
   /** Mean direct lux of each bounce patch at full output, with the key and tree it was made from. */
   patchLx: Float32Array | undefined;
   patchKey: string;
+  /** Number of that vector among all that were made. */
+  patchStamp: number;
   /** Radiosity of the patches under this source alone at full output, white: made when first asked for. */
   unitRadiosity: Float32Array | undefined;
   /** Key, tree version and weights it was last brought fully into the field with. */
@@ -60,7 +64,13 @@ export interface Lit {
 export interface SolverState {
   scene: SceneModel;
   caster: Caster;
-  bounce: BounceModel;
+  /** Made when first asked for, which takes a while: stages use `lazyBounce.prepare()` first. */
+  readonly bounce: BounceModel;
+  lazyBounce: LazyBounce;
+  /** Work on patches and probes that an overtaken solve left half done. */
+  building: Generator<BounceProgress, void, void> | undefined;
+  probing: Generator<number, Probes, void> | undefined;
+  firstSky: FirstSky | undefined;
   options: Required<LightModelOptions>;
   context: LayerContext;
   atlas: Atlas;
@@ -79,14 +89,24 @@ export interface SolverState {
   probes: Probes | undefined;
   readings: Map<TileNode, PatchReading>;
   sampleShares: Map<TileNode, SampleShares>;
-  /** Total indirect light and radiosity of the patches now in the field. */
+  /** Total indirect light of the patches. */
   indirectRgb: Float32Array;
   indirectKey: string;
   /** Bounced light of the lamps alone, kept while only the hour changes. */
   bouncedRgb: Float32Array;
   bouncedKey: string;
-  /** Tiles that hold the indirect light of `indirectKey`. */
+  /** Transfer and leaves it was made with, differences added since it was made afresh, direct light it was made from. */
+  bouncedBasis: string;
+  differences: number;
+  patchDirectRgb: Float32Array;
+  /** What tiles, and leaves and strands, read: follows the patches when they change visibly. */
+  shownRgb: Float32Array;
+  shownRadiosity: Float32Array;
+  /** Tiles that hold `shownRgb`; groups that do not. */
   indirectDone: Set<TileNode>;
+  groupsStale: Uint8Array;
+  /** Conditions that the groups were last lit under. */
+  groupsSky: string;
   /** Changed since the field's cards and strands were last summed, and since the change was last told. */
   cardsDirty: boolean;
   strandsDirty: boolean;
@@ -120,10 +140,17 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     groups.push(points);
   }
   const cards = scene.plants.reduce((sum, p) => sum + p.cards.length / 8, 0);
+  const lazyBounce = createLazyBounce(scene, caster);
   return {
     scene,
     caster,
-    bounce: createBounceModel(scene, caster),
+    get bounce() {
+      return lazyBounce.model;
+    },
+    lazyBounce,
+    building: undefined,
+    probing: undefined,
+    firstSky: undefined,
     options: { tileBudget, surroundings: options.surroundings ?? 'suburb', bounceRays: options.bounceRays ?? 256 },
     context: {
       scene,
@@ -152,6 +179,13 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     indirectKey: '',
     bouncedRgb: new Float32Array(0),
     bouncedKey: '',
+    bouncedBasis: '',
+    differences: 0,
+    patchDirectRgb: new Float32Array(0),
+    shownRgb: new Float32Array(0),
+    shownRadiosity: new Float32Array(0),
+    groupsStale: new Uint8Array(0),
+    groupsSky: '',
     indirectDone: new Set(),
     cardsDirty: false,
     strandsDirty: false,
@@ -206,6 +240,7 @@ function newLit(source: Source, emitter: Emitter, colour: Rgb): Lit {
     groupsDone: 0,
     patchLx: undefined,
     patchKey: '',
+    patchStamp: 0,
     unitRadiosity: undefined,
     done: '',
     refinedFor: '',

@@ -51,7 +51,7 @@ export function meetsCone(cone: Cone, x: number, y: number, z: number, radius: n
   const along = px * cone.dx + py * cone.dy + pz * cone.dz;
   const h2 = Math.max(0, px * px + py * py + pz * pz - along * along);
   const run = along - Math.sqrt(h2) * cone.tan;
-  const at = run < 0 ? 0 : run > cone.lengthM ? cone.lengthM : run;
+  const at = Math.min(cone.lengthM, Math.max(0, run));
   const reach = radius + cone.radiusM * (1 - at / cone.lengthM);
   return h2 + (along - at) * (along - at) <= reach * reach;
 }

@@ -1,0 +1,79 @@
+import { beamCandela } from '../beam.ts';
+import { sharesOfSamples } from './indirect.ts';
+import { type Lit, layerKey, type SolverState } from './state.ts';
+
+let stamps = 0;
+
+/** Mean direct lux of every patch from the samples on it; patches without a sample use points of their own. True if it was made now. */
+export function bringPatchLight(state: SolverState, lit: Lit): boolean {
+  const key = layerKey(state, lit);
+  if (lit.patchKey === key && lit.patchLx) return false;
+  const n = state.bounce.patches.length;
+  const flux = new Float64Array(n);
+  const area = new Float64Array(n);
+  for (const node of state.leaves) {
+    let shares = state.sampleShares.get(node);
+    if (!shares) {
+      const face = state.scene.faces[node.ref.face]!;
+      shares = sharesOfSamples(state.bounce, node, face.widthM, face.heightM);
+      state.sampleShares.set(node, shares);
+    }
+    const e = lit.layers.get(node)?.light?.e;
+    const { sample, patch, areaM2 } = shares;
+    for (let k = 0; k < patch.length; k++) area[patch[k]!]! += areaM2[k]!;
+    if (e) for (let k = 0; k < patch.length; k++) flux[patch[k]!]! += e[sample[k]!]! * areaM2[k]!;
+  }
+  const out = new Float32Array(n);
+  for (let p = 0; p < n; p++) out[p] = area[p]! > 0 ? flux[p]! / area[p]! : pointsLx(state, lit, p);
+  lit.patchLx = out;
+  lit.patchKey = key;
+  lit.patchStamp = ++stamps;
+  lit.unitRadiosity = undefined;
+  return true;
+}
+
+function pointsLx(state: SolverState, lit: Lit, patch: number): number {
+  const points = state.bounce.pointsOf(patch);
+  const normal = state.scene.faces[state.bounce.patches[patch]!.face]!.normal;
+  let sum = 0;
+  for (let k = 0; k < points.length; k += 3) sum += directLx(state, lit, points[k]!, points[k + 1]!, points[k + 2]!, normal);
+  return points.length > 0 ? (sum * 3) / points.length : 0;
+}
+
+/** Direct lux of one source at full output at a point, one shadow ray to the centre of the lens. */
+export function directLx(
+  state: SolverState,
+  lit: Lit,
+  x: number,
+  y: number,
+  z: number,
+  normal: readonly [number, number, number],
+): number {
+  const { at, frame: F, beam, lensRadiusM: r } = lit.emitter;
+  const dx = at[0]! - x;
+  const dy = at[1]! - y;
+  const dz = at[2]! - z;
+  const h = dx * normal[0] + dy * normal[1] + dz * normal[2];
+  if (h <= 0) return 0;
+  const d2 = dx * dx + dy * dy + dz * dz;
+  const d = Math.sqrt(d2);
+  const I = beamCandela(
+    beam,
+    -(dx * F[0]! + dy * F[1]! + dz * F[2]!) / d,
+    -(dx * F[3]! + dy * F[4]! + dz * F[5]!),
+    -(dx * F[6]! + dy * F[7]! + dz * F[8]!),
+  );
+  if (I <= 0 || !state.caster.sees(x, y, z, normal[0], normal[1], normal[2], at[0]!, at[1]!, at[2]!)) return 0;
+  const depth = state.context.leavesOn ? state.caster.leafDepth(x, y, z, dx / d, dy / d, dz / d, d) : 0;
+  return ((I * h) / (d * (d2 + r * r))) * Math.exp(-depth);
+}
+
+/** Radiosity of the patches under one source alone, white, full output; bounces included. */
+export function unitRadiosity(state: SolverState, lit: Lit): Float32Array {
+  if (lit.unitRadiosity) return lit.unitRadiosity;
+  bringPatchLight(state, lit);
+  const direct = new Float32Array(lit.patchLx!.length * 3);
+  for (let k = 0; k < direct.length; k++) direct[k] = lit.patchLx![(k / 3) | 0]!;
+  lit.unitRadiosity = state.bounce.radiosity(direct, state.bounce.bounced(lit.patchLx!, state.conditions.leaves));
+  return lit.unitRadiosity;
+}
