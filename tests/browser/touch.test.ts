@@ -73,7 +73,8 @@ describe('by one finger', () => {
     expect((await aimReading(page)).own / weak.own / 1.8).toBeGreaterThan(0.99);
     expect((await aimReading(page)).own / weak.own / 1.8).toBeLessThan(1.01);
     expect(second.ev).toBe(first.ev);
-    expect(second.watts - first.watts).toBeCloseTo(1.5 * 0.75, 0.5);
+    // Marked watts, 5.5 for 4; a dimmed driver may still draw its mark.
+    expect(second.watts - first.watts).toBeCloseTo(1.5, 1);
   });
 
   it('says nothing in the console and asks nothing of another origin', () => {
