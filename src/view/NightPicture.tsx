@@ -1,7 +1,8 @@
-import { Canvas, useFrame, useThree } from '@react-three/fiber';
+import { useFrame, useThree } from '@react-three/fiber';
 import { type Ref, useCallback, useEffect, useImperativeHandle, useRef, useState } from 'react';
-import { WebGLRenderer } from 'three';
+import type { WebGLRenderer } from 'three';
 import { listenToField, rememberField } from './field/fieldMemory.ts';
+import { PictureCanvas } from './PictureCanvas.tsx';
 import { encodePng } from './png.ts';
 import { Stage } from './stage.ts';
 import type { NightPictureHandle, NightPictureProps } from './types.ts';
@@ -12,7 +13,6 @@ const LOST =
   'The graphics card dropped the picture. It is drawn again as soon as the browser gives the card back; nothing is lost.';
 /** Still time before the averaged picture is worked out. */
 const STILL_MS = 160;
-const LARGEST_PIXEL_RATIO = 2;
 
 /**
  * The lit property as seen from `camera`. Draws only after something changed: at once with smoothed edges
@@ -32,9 +32,9 @@ export function NightPicture(props: NightPictureProps & { ref?: Ref<NightPicture
   return (
     <div ref={frame} data-picture="" data-stage="empty" style={{ position: 'relative', width: '100%', height: '100%' }}>
       {able ? (
-        <Canvas frameloop="demand" flat linear dpr={[1, LARGEST_PIXEL_RATIO]} gl={createRenderer}>
+        <PictureCanvas>
           <StageView {...props} frame={frame} />
-        </Canvas>
+        </PictureCanvas>
       ) : null}
     </div>
   );
@@ -48,17 +48,6 @@ function webglWorks(): boolean {
   } catch {
     return false;
   }
-}
-
-function createRenderer(defaults: { canvas?: unknown }): WebGLRenderer {
-  return new WebGLRenderer({
-    canvas: defaults.canvas as HTMLCanvasElement,
-    antialias: false,
-    alpha: false,
-    depth: false,
-    stencil: false,
-    powerPreference: 'high-performance',
-  });
 }
 
 type StageViewProps = NightPictureProps & { ref?: Ref<NightPictureHandle>; frame: React.RefObject<HTMLDivElement | null> };
