@@ -4,7 +4,7 @@ import { touchIndirect } from './atlas.ts';
 import { applyFirstSky, traceFirstSky } from './firstSky.ts';
 import { readPatches, writeIndirect } from './indirect.ts';
 import { bringPatchLight } from './patchLight.ts';
-import { applyProbes, traceProbes } from './probes.ts';
+import { applyProbes, markStale, traceProbes } from './probes.ts';
 import { type SolverState, weightRgb } from './state.ts';
 
 type Steps = Generator<void, void, void>;
@@ -176,13 +176,7 @@ function noteChanges(state: SolverState): void {
   const sky = skyKey(state);
   if (!probes) return;
   if (sky !== state.groupsSky) state.groupsStale.fill(1);
-  else {
-    const rays = probes.patch.length / probes.groups.length;
-    for (let k = 0; k < probes.patch.length; k++) {
-      const p = probes.patch[k]!;
-      if (p >= 0 && lit[p]) state.groupsStale[(k / rays) | 0] = 1;
-    }
-  }
+  else markStale(probes, lit, state.groupsStale);
 }
 
 const skyKey = (state: SolverState): string => JSON.stringify(state.conditions);

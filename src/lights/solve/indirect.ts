@@ -7,6 +7,14 @@ const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
 /** Lattice on which fine tiles read the patches, metres. */
 const LATTICE_M = 0.16;
 
+/** Columns and rows, both ends included. */
+interface Span {
+  i0: number;
+  i1: number;
+  j0: number;
+  j1: number;
+}
+
 /** How a tile reads the patches: weights on a lattice of every `stride`-th sample, bilinear between. */
 export interface PatchReading {
   stride: number;
@@ -14,6 +22,9 @@ export interface PatchReading {
   /** Four patches and weights a lattice point; unused ones have weight 0. */
   patch: Int32Array;
   weight: Float32Array;
+  /** Rows and columns of the lattice, and of the samples, round the valid samples. */
+  lattice: Span;
+  samples: Span;
   /** Patches it reads at all. */
   used: Int32Array;
 }
@@ -23,16 +34,26 @@ export function readPatches(bounce: BounceModel, node: TileNode): PatchReading {
   const { cellM, s0M, t0M, face } = node.ref;
   const stride = Math.max(1, Math.round(LATTICE_M / cellM));
   const side = Math.floor((TILE_SAMPLES - 1 + stride - 1) / stride) + 1;
+  const samples = validSpan(node);
+  const first = (k: number): number => Math.min(side - 2, Math.floor(k / stride));
+  const lattice: Span = {
+    i0: first(samples.i0),
+    i1: first(samples.i1) + 1,
+    j0: first(samples.j0),
+    j1: first(samples.j1) + 1,
+  };
   const reading: PatchReading = {
     stride,
     side,
+    lattice,
+    samples,
     patch: new Int32Array(side * side * 4),
     weight: new Float32Array(side * side * 4),
     used: new Int32Array(0),
   };
   const used = new Set<number>();
-  for (let b = 0; b < side; b++) {
-    for (let a = 0; a < side; a++) {
+  for (let b = lattice.j0; b <= lattice.j1; b++) {
+    for (let a = lattice.i0; a <= lattice.i1; a++) {
       const found = bounce.interpolate(face, s0M + (a * stride - 0.5) * cellM, t0M + (b * stride - 0.5) * cellM);
       const at = (b * side + a) * 4;
       for (let k = 0; k < found.count; k++) {
@@ -46,44 +67,65 @@ export function readPatches(bounce: BounceModel, node: TileNode): PatchReading {
   return reading;
 }
 
+/** Bounds of the valid samples of a tile; all of it where there are none. */
+function validSpan(node: TileNode): Span {
+  const last = TILE_SAMPLES - 1;
+  if (node.validCount === 0) return { i0: 0, i1: last, j0: 0, j1: last };
+  let all = 0;
+  for (let j = 0; j <= last; j++) all |= node.rows[j]!;
+  let [j0, j1] = [0, last];
+  while (node.rows[j0] === 0) j0++;
+  while (node.rows[j1] === 0) j1--;
+  return { i0: 31 - Math.clz32(all & -all), i1: 31 - Math.clz32(all), j0, j1 };
+}
+
 const lattice = new Float64Array(TILE_SAMPLES * TILE_SAMPLES * 3);
 const row = new Float64Array(TILE_SAMPLES * 3);
 
 /** Writes the indirect light of a tile's valid samples, RGB lux. */
 export function writeIndirect(reading: PatchReading, node: TileNode, patchRgb: ArrayLike<number>, out: Float32Array): void {
-  const { side, stride, patch, weight } = reading;
-  for (let p = 0; p < side * side; p++) {
-    let r = 0;
-    let g = 0;
-    let b = 0;
-    for (let k = p * 4; k < p * 4 + 4; k++) {
-      const w = weight[k]!;
-      if (w === 0) continue;
-      const q = patch[k]! * 3;
-      r += w * patchRgb[q]!;
-      g += w * patchRgb[q + 1]!;
-      b += w * patchRgb[q + 2]!;
-    }
-    lattice[p * 3] = r;
-    lattice[p * 3 + 1] = g;
-    lattice[p * 3 + 2] = b;
-  }
-  let o = node.ref.slot * SAMPLES * 3;
-  for (let j = 0; j < TILE_SAMPLES; j++) {
-    const b = Math.min(side - 2, (j / stride) | 0);
+  const { side, stride, samples } = reading;
+  readLattice(reading, patchRgb);
+  const { i0, i1, j0, j1 } = reading.lattice;
+  for (let j = samples.j0; j <= samples.j1; j++) {
+    const b = Math.min(j1 - 1, Math.max(j0, (j / stride) | 0));
     const fb = j / stride - b;
     const first = b * side * 3;
-    for (let k = 0; k < side * 3; k++) {
+    for (let k = i0 * 3; k < i1 * 3 + 3; k++) {
       const low = lattice[first + k]!;
       row[k] = low + fb * (lattice[first + side * 3 + k]! - low);
     }
-    for (let i = 0; i < TILE_SAMPLES; i++, o += 3) {
-      const a = Math.min(side - 2, (i / stride) | 0);
+    let o = (node.ref.slot * SAMPLES + j * TILE_SAMPLES + samples.i0) * 3;
+    for (let i = samples.i0; i <= samples.i1; i++, o += 3) {
+      const a = Math.min(i1 - 1, (i / stride) | 0);
       const fa = i / stride - a;
       const p = a * 3;
       out[o] = row[p]! + fa * (row[p + 3]! - row[p]!);
       out[o + 1] = row[p + 1]! + fa * (row[p + 4]! - row[p + 1]!);
       out[o + 2] = row[p + 2]! + fa * (row[p + 5]! - row[p + 2]!);
+    }
+  }
+}
+
+function readLattice(reading: PatchReading, patchRgb: ArrayLike<number>): void {
+  const { side, patch, weight } = reading;
+  const { i0, i1, j0, j1 } = reading.lattice;
+  for (let b = j0; b <= j1; b++) {
+    for (let p = b * side + i0; p <= b * side + i1; p++) {
+      let r = 0;
+      let g = 0;
+      let c = 0;
+      for (let k = p * 4; k < p * 4 + 4; k++) {
+        const w = weight[k]!;
+        if (w === 0) continue;
+        const q = patch[k]! * 3;
+        r += w * patchRgb[q]!;
+        g += w * patchRgb[q + 1]!;
+        c += w * patchRgb[q + 2]!;
+      }
+      lattice[p * 3] = r;
+      lattice[p * 3 + 1] = g;
+      lattice[p * 3 + 2] = c;
     }
   }
 }
