@@ -1,4 +1,4 @@
-import type { SchemeChange } from '../review/index.ts';
+import { applySchemeChange, type SchemeChange } from '../review/index.ts';
 import type { FixtureRecord, LampRecord, PropertyDocument, SchemeRecord } from '../scene/index.ts';
 import { freeLegs, joinNearestRun } from './wiringEdits.ts';
 
@@ -65,12 +65,6 @@ export function putById<T extends { id: string }>(list: readonly T[], record: T)
   return list.some((r) => r.id === record.id) ? list.map((r) => (r.id === record.id ? record : r)) : [...list, record];
 }
 
-function putAndRemove<T extends { id: string }>(list: T[], change: { put?: T[]; remove?: string[] } | undefined): T[] {
-  if (!change) return list;
-  const kept = change.remove?.length ? list.filter((r) => !change.remove!.includes(r.id)) : list;
-  return (change.put ?? []).reduce((all, record) => putById(all, record), kept);
-}
-
 /**
  * Applies a change given as whole records to one scheme. Lights taken out free their cable; lights put in that no run
  * feeds join the nearest one by a guessed length.
@@ -79,12 +73,17 @@ export function schemeChangeApplied(document: PropertyDocument, schemeId: string
   return withScheme(document, schemeId, (scheme) => {
     const added = (change.fixtures?.put ?? []).filter((f) => !scheme.fixtures.some((old) => old.id === f.id));
     const removed = change.fixtures?.remove ?? [];
-    const next: SchemeRecord = {
-      ...scheme,
-      fixtures: putAndRemove(scheme.fixtures, change.fixtures),
-      runs: putAndRemove(scheme.runs, change.runs).map((run) => freeLegs(run, removed)),
-      transformers: putAndRemove(scheme.transformers, change.transformers),
-    };
+    // Lights go in a second act here: their cable is joined up before it would become a bare joint.
+    const putting = { ...change, fixtures: { put: change.fixtures?.put } };
+    const changed = applySchemeChange({ ...document, schemes: [scheme] }, scheme.id, putting).schemes[0] ?? scheme;
+    const next: SchemeRecord =
+      removed.length === 0
+        ? changed
+        : {
+            ...changed,
+            fixtures: changed.fixtures.filter((f) => !removed.includes(f.id)),
+            runs: changed.runs.map((run) => freeLegs(run, removed)),
+          };
     return added.reduce((s, fixture) => joinNearestRun(s, fixture), next);
   });
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../src/review/index.ts';
-import { bySeverity, countSeverities, extendLetters, letterOf } from '../../src/ui/state/letters.ts';
+import { broughtBy, bySeverity, countSeverities, countWords, extendLetters } from '../../src/ui/state/letters.ts';
 
 function finding(id: string, severity: Finding['severity'], putOff?: string): Finding {
   return {
@@ -23,7 +23,16 @@ function finding(id: string, severity: Finding['severity'], putOff?: string): Fi
 
 describe('letters of findings', () => {
   it('counts A … Z, AA like columns of a table', () => {
-    expect([0, 25, 26, 27, 51, 52].map(letterOf)).toEqual(['A', 'Z', 'AA', 'AB', 'AZ', 'BA']);
+    const many = Array.from({ length: 53 }, (_, i) => finding(`f${i}`, 'note'));
+    const letters = extendLetters({}, many);
+    expect([0, 25, 26, 27, 51, 52].map((i) => letters[`f${i}`])).toEqual(['A', 'Z', 'AA', 'AB', 'AZ', 'BA']);
+  });
+
+  it('says what a trial brings: new findings and graver ones, not those that stay or ease', () => {
+    const before = [finding('same', 'warn'), finding('graver', 'note'), finding('eased', 'warn'), finding('gone', 'stop')];
+    const now = [finding('same', 'warn'), finding('graver', 'warn'), finding('eased', 'note'), finding('new', 'note')];
+    expect(broughtBy(before, now).map((f) => f.id)).toEqual(['graver', 'new']);
+    expect(countWords(now)).toBe('0 Stop, 2 Warn, 2 Note');
   });
 
   it('gives letters severity first and keeps them for the life of a finding', () => {

@@ -14,7 +14,7 @@ export default function ShowToClient() {
   const ref = useRef<HTMLDivElement>(null);
   const session = useEditorState((s) => s.session);
   const compare = useScreen((s) => s.compare);
-  const held = useScreen((s) => s.held);
+  useScreen((s) => s.held);
   const [controls, setControls] = useState(true);
 
   useEffect(() => {
@@ -65,7 +65,6 @@ export default function ShowToClient() {
     };
   }, [app]);
 
-  const sides = compare === 'off' ? '' : ' · both sides shown';
   return (
     <div ref={ref} className="client" role="dialog" aria-label="Show to client" tabIndex={-1}>
       <div className="client-controls" data-shown={controls}>
@@ -107,11 +106,7 @@ export default function ShowToClient() {
           Back to the desk
         </button>
       </div>
-      <p className="client-caption">
-        {held ? 'Compared side · ' : ''}
-        {captionOf(app)}
-        {sides}
-      </p>
+      <p className="client-caption">{captionOf(app)}</p>
     </div>
   );
 }

@@ -13,14 +13,22 @@ export interface QuantityFieldProps {
   disabled?: boolean;
   /** Text under the field; the other length system stands there by itself. */
   hint?: string;
+  /** Present when the field stands for several records: their values. It then shows one value or "3 values". */
+  values?: readonly number[];
   onTake(value: number, asTyped: string): void;
+  /** Several records: one new value each; typing sets all, `+` adds to each. */
+  onTakeEach?(values: number[], asTyped: string): void;
 }
+
+const near = (a: number, b: number) => Math.abs(a - b) < 1e-9;
 
 /** Text field with spin-button behaviour and mixed-unit reading. Out of range is refused and the old value stays. */
 export function QuantityField(props: QuantityFieldProps) {
   const { label, value, unit, min, max, step, disabled } = props;
   const system = useEditorState((s) => s.session.lengthSystem);
-  const shown = showQuantity(value, unit, system, props.decimals);
+  const all = props.values ?? [value];
+  const distinct = all.filter((v, i) => all.findIndex((w) => near(w, v)) === i).length;
+  const shown = distinct > 1 ? `${distinct} values` : showQuantity(value, unit, system, props.decimals);
   const [text, setText] = useState(shown);
   const [error, setError] = useState<string>();
   const touched = useRef(false);
@@ -30,27 +38,34 @@ export function QuantityField(props: QuantityFieldProps) {
     setText(shown);
   }, [shown]);
 
-  const put = (next: number, typed: string) => {
-    const clean = Number(next.toFixed(6));
+  const put = (next: number[], typed: string) => {
+    const clean = next.map((v) => Number(v.toFixed(6)));
     setError(undefined);
     touched.current = false;
-    if (Math.abs(clean - value) < 1e-9) setText(shown);
-    else props.onTake(clean, typed);
+    if (clean.every((v, i) => near(v, all[i] ?? Number.NaN))) setText(shown);
+    else if (props.values && props.onTakeEach) props.onTakeEach(clean, typed);
+    else props.onTake(clean[0] ?? value, typed);
   };
   const take = () => {
     if (!touched.current) return;
-    const read = takeQuantity(text, unit, system, value, min, max);
-    if (read.ok) put(read.value, read.asTyped);
-    else {
-      setError(read.reason);
-      touched.current = false;
-      setText(shown);
+    const next: number[] = [];
+    for (const now of all) {
+      const read = takeQuantity(text, unit, system, now, min, max, { adding: all.length > 1 });
+      if (!read.ok) {
+        setError(read.reason);
+        touched.current = false;
+        setText(shown);
+        return;
+      }
+      next.push(read.value);
     }
+    put(next, text.trim());
   };
-  const stepBy = (by: number) => {
-    const next = Math.min(max, Math.max(min, value + by));
-    put(next, showQuantity(next, unit, system, props.decimals));
+  const stepTo = (move: (now: number) => number) => {
+    const next = all.map((now) => Math.min(max, Math.max(min, move(now))));
+    put(next, showQuantity(next[0] ?? value, unit, system, props.decimals));
   };
+  const stepBy = (by: number) => stepTo((now) => now + by);
   const onKeyDown = (event: KeyboardEvent) => {
     const by = event.altKey ? step / 10 : step;
     const moves: Record<string, () => void> = {
@@ -60,9 +75,10 @@ export function QuantityField(props: QuantityFieldProps) {
       PageDown: () => stepBy(-step * 10),
       Enter: take,
     };
-    if (unit !== 'm' || event.ctrlKey) {
-      if (!touched.current && event.key === 'Home') moves.Home = () => put(min, String(min));
-      if (!touched.current && event.key === 'End') moves.End = () => put(max, String(max));
+    // While a text is being typed these keys move its caret.
+    if (!touched.current) {
+      moves.Home = () => stepTo(() => min);
+      moves.End = () => stepTo(() => max);
     }
     const move = moves[event.key];
     if (move) {
@@ -76,7 +92,7 @@ export function QuantityField(props: QuantityFieldProps) {
       setText(shown);
     }
   };
-  const second = otherReading(value, unit, system);
+  const second = distinct > 1 ? '' : otherReading(value, unit, system);
   const hint = [second, props.hint].filter(Boolean).join(' · ');
   return (
     <div className="field">

@@ -56,7 +56,10 @@ export function otherReading(value: number, unit: QuantityUnit, system: LengthSy
   return unit === 'm' ? formatLength(value, system === 'metric' ? 'feetInches' : 'metric') : '';
 }
 
-/** Reads what was typed. `+10 cm` and `-2 in` add to `now` for lengths; a bare number takes the unit of the field. */
+/**
+ * Reads what was typed. `+10 cm` and `-2 in` add to `now` for lengths; a bare number takes the unit of the field. With
+ * `adding` (several records at once) a leading `+` adds in every unit.
+ */
 export function takeQuantity(
   text: string,
   unit: QuantityUnit,
@@ -64,11 +67,13 @@ export function takeQuantity(
   now: number,
   min: number,
   max: number,
+  options: { adding?: boolean } = {},
 ): Taken {
   const typed = text.trim();
   const read = readNumber(typed, unit, system, now);
   if (!read.ok) return read;
-  const { value } = read;
+  const adds = options.adding === true && unit !== 'm' && typed.startsWith('+');
+  const value = adds ? now + read.value : read.value;
   if (value < min - 1e-9 || value > max + 1e-9) {
     const low = showQuantity(min, unit, system);
     const high = showQuantity(max, unit, system);

@@ -1,5 +1,6 @@
 import { type KeyboardEvent, type PointerEvent, useEffect, useState } from 'react';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
+import { captionOf } from '../state/caption.ts';
 import { otherName } from '../state/compare.ts';
 import { takeOtherStill } from './still.ts';
 import { followPointer } from './gesture.ts';
@@ -66,7 +67,7 @@ export function CompareView({ width, height }: { width: number; height: number }
       onCancel: () => put(before),
     });
   };
-  const caption = `${names.other} | ${names.own}, EV ${session.ev100.toFixed(1)} on both`;
+  const caption = captionOf(app);
   if (s.compare === 'side') {
     return (
       <div className="side-by-side" role="img" aria-label={caption}>

@@ -1,22 +1,31 @@
 import type { App } from './app.ts';
+import { otherName } from './compare.ts';
 import { degrees } from './format.ts';
 
-/** Caption that belongs to every picture that leaves the desk; it cannot be switched off. */
+/**
+ * Caption that belongs to every picture: on the desk's comparisons, before a client, and in every file that leaves. It
+ * cannot be switched off. With two sides on screen it names both.
+ */
 export function captionOf(app: App): string {
   const { document, session } = app.editor.store.getState();
+  const { compare, compareWith, held } = app.screen.getState();
   const scheme = document.schemes.find((s) => s.id === session.schemeId);
   const view = document.viewpoints.find((v) => v.id === session.viewpointId)?.name ?? 'free view';
   const dirt = new Set((scheme?.fixtures ?? []).map((f) => f.dirtFactor ?? 'by mount'));
-  const dirtWords = dirt.size === 1 ? `dirt ${[...dirt][0]}` : 'dirt by mount';
+  const names = otherName(document, session, compareWith);
+  const own = session.after ? `After, ${scheme?.name ?? 'no scheme'}` : 'Before';
+  const { moon, cloud } = session.conditions;
   const parts = [
     document.name + (document.site.invented ? ' (invented)' : ''),
-    session.after ? `After, ${scheme?.name ?? 'no scheme'}` : 'Before',
+    compare !== 'off' ? `left ${names.other}, right ${names.own}` : held ? names.other : own,
     view,
     `sun ${degrees(session.conditions.sunAltitudeDeg)}`,
+    moon === 'none' ? '' : `${moon} moon`,
+    cloud === 'overcast' ? 'overcast' : '',
     `EV ${session.ev100.toFixed(1)} on both pictures`,
     'seen as a camera',
-    dirtWords,
+    dirt.size === 1 ? `dirt ${[...dirt][0]}` : 'dirt by mount',
     'preview, not a promise',
   ];
-  return parts.join(' · ');
+  return parts.filter(Boolean).join(' · ');
 }

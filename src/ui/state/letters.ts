@@ -1,10 +1,4 @@
-import type { Finding, Severity } from '../../review/index.ts';
-
-/** 0 → A, 25 → Z, 26 → AA. */
-export function letterOf(index: number): string {
-  const head = Math.floor(index / 26);
-  return (head > 0 ? letterOf(head - 1) : '') + String.fromCharCode(65 + (index % 26));
-}
+import { type Finding, letterFor, type Severity } from '../../review/index.ts';
 
 const ORDER: Record<Severity, number> = { stop: 0, warn: 1, note: 2 };
 
@@ -17,21 +11,27 @@ export function shownSeverity(finding: Finding): Severity {
   return finding.putOff === undefined ? finding.severity : 'note';
 }
 
-/** A finding keeps its letter for life: known ids stay, new ones take the next letters never used before. */
+/** A finding keeps its letter for life: known ids stay, new ones take the next letters, severity first. */
 export function extendLetters(letters: Readonly<Record<string, string>>, findings: readonly Finding[]): Record<string, string> {
-  const next = { ...letters };
-  let used = Object.keys(next).length;
-  for (const finding of bySeverity(findings)) {
-    if (next[finding.id] === undefined) {
-      next[finding.id] = letterOf(used);
-      used += 1;
-    }
-  }
-  return next;
+  const memory = new Map(Object.entries(letters));
+  letterFor(bySeverity(findings), memory);
+  return Object.fromEntries(memory);
 }
 
 export function countSeverities(findings: readonly Finding[]): Record<Severity, number> {
   const counts: Record<Severity, number> = { stop: 0, warn: 0, note: 0 };
   for (const finding of findings) counts[shownSeverity(finding)] += 1;
   return counts;
+}
+
+/** Findings that a trial brings: new ones, and known ones that became graver. */
+export function broughtBy(before: readonly Finding[], now: readonly Finding[]): Finding[] {
+  const old = new Map(before.map((f) => [f.id, ORDER[shownSeverity(f)]]));
+  return bySeverity(now).filter((f) => ORDER[shownSeverity(f)] < (old.get(f.id) ?? Number.POSITIVE_INFINITY));
+}
+
+/** "0 Stop, 1 Warn, 11 Note". */
+export function countWords(findings: readonly Finding[]): string {
+  const { stop, warn, note } = countSeverities(findings);
+  return `${stop} Stop, ${warn} Warn, ${note} Note`;
 }

@@ -1,9 +1,37 @@
 import type { OpeningRecord, PartOf } from '../../../scene/index.ts';
 import { Fold } from '../../parts/controls.tsx';
-import { QuantityField } from '../../parts/QuantityField.tsx';
-import { KnownField } from './KnownField.tsx';
+import { FieldTable } from '../../parts/FieldTable.tsx';
+import { choice, type FieldSpec, material, number, size, text } from '../../parts/fields.ts';
 
 type Wall = PartOf<'wall'>;
+
+export const OPENING_FIELDS: FieldSpec<OpeningRecord>[] = [
+  text('Name', 'name'),
+  choice('Kind', 'kind', [
+    ['window', 'window'],
+    ['door', 'door'],
+    ['blank', 'blank recess'],
+  ]),
+  size('Width', 'widthM', 0.3, 8),
+  size('Height', 'heightM', 0.3, 4),
+  size('Sill', 'sillM', 0, 12),
+  size('Middle, along the wall', 'alongM', 0, 60),
+  size('Reveal', 'revealM', 0, 1),
+  number('Panes across', 'panesAcross', '', [1, 12, 1], { decimals: 0, set: (o, n) => ({ ...o, panesAcross: Math.round(n) }) }),
+  number('Panes up', 'panesUp', '', [1, 12, 1], { decimals: 0, set: (o, n) => ({ ...o, panesUp: Math.round(n) }) }),
+  number('Sill stands out', 'sillProjectionM', 'm', [0, 0.5, 0.005]),
+  number('Sill height', 'sillHeightM', 'm', [0, 0.5, 0.005]),
+  number('Lintel height', 'lintelHeightM', 'm', [0, 0.8, 0.01]),
+  number('Lintel stands out', 'lintelProjectionM', 'm', [0, 0.5, 0.005]),
+  number('Lit room, luminance', 'litCdM2', 'cd/m²', [0, 2000, 1], {
+    what: 'lit room',
+    hint: (o) => (o.litCdM2 === 0 ? 'dark' : 'shows and lights'),
+  }),
+  number('Lit room, colour', 'litCctK', 'K', [1800, 6500, 100]),
+  material('Frame', 'frameMaterial'),
+  material('Leaf or panel', 'leafMaterial'),
+  material('Sill and lintel', 'trimMaterial'),
+];
 
 /** Windows and doors of one wall: place, size, sill, and the luminance of the lit room behind. */
 export function Openings({ wall, onPut }: { wall: Wall; onPut(what: string): (next: Wall) => void }) {
@@ -28,31 +56,7 @@ export function Openings({ wall, onPut }: { wall: Wall; onPut(what: string): (ne
     <>
       {wall.openings.map((o) => (
         <Fold key={o.id} title={o.name || o.id} note={o.kind}>
-          <div className="fields">
-            <KnownField label="Width" record={o} field="widthM" min={0.3} max={8} step={0.01} onTake={put('width')} />
-            <KnownField label="Height" record={o} field="heightM" min={0.3} max={4} step={0.01} onTake={put('height')} />
-            <KnownField label="Sill" record={o} field="sillM" min={0} max={12} step={0.01} onTake={put('sill')} />
-            <KnownField
-              label="Middle, along the wall"
-              record={o}
-              field="alongM"
-              min={0}
-              max={60}
-              step={0.01}
-              onTake={put('place')}
-            />
-            <KnownField label="Reveal" record={o} field="revealM" min={0} max={1} step={0.01} onTake={put('reveal')} />
-            <QuantityField
-              label="Lit room, luminance"
-              value={o.litCdM2}
-              unit="cd/m²"
-              min={0}
-              max={2000}
-              step={1}
-              hint={o.litCdM2 === 0 ? 'dark' : 'shows and lights'}
-              onTake={(litCdM2) => put('lit room')({ ...o, litCdM2 })}
-            />
-          </div>
+          <FieldTable fields={OPENING_FIELDS} records={[o]} onPut={(what, [next]) => next && put(what)(next)} />
           <button
             type="button"
             onClick={() =>

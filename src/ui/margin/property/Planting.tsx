@@ -1,9 +1,9 @@
 import type { Habit, PlantRecord } from '../../../scene/index.ts';
-import { Choice, Fold, TextField, Toggle } from '../../parts/controls.tsx';
-import { QuantityField } from '../../parts/QuantityField.tsx';
+import { FieldTable } from '../../parts/FieldTable.tsx';
+import { Fold } from '../../parts/controls.tsx';
+import { choice, type FieldSpec, number, place, size, text, toggle } from '../../parts/fields.ts';
 import { useApp, useEditorState } from '../../state/context.tsx';
 import { EMPTY } from '../../state/words.ts';
-import { KnownField } from './KnownField.tsx';
 
 const HABITS: [Habit, string][] = [
   ['columnar', 'columnar'],
@@ -18,6 +18,40 @@ const HABITS: [Habit, string][] = [
   ['shrub', 'shrub'],
   ['grass', 'grass'],
   ['climber', 'climber'],
+];
+
+export const PLANT_FIELDS: FieldSpec<PlantRecord>[] = [
+  text('Name', 'name'),
+  choice('Habit', 'habit', HABITS),
+  size('Height', 'heightM', 0.1, 35, 0.1),
+  size('Spread', 'spreadM', 0.1, 25, 0.1),
+  number<PlantRecord>('Length of the hedge', 'lengthM', 'm', [0.1, 100, 0.1], { when: (p) => p.habit === 'hedge', otherwise: 2 }),
+  size('Crown base', 'crownBaseM', 0, 20, 0.1),
+  size('Trunk diameter', 'trunkDiameterM', 0.02, 1.5),
+  ...place<PlantRecord>('at', 'xz'),
+  number('Foot, level', 'baseM', 'm', [-20, 40, 0.05]),
+  number<PlantRecord>('Gap to wall', 'gapToWallM', 'm', [0, 3, 0.01], {
+    hint: (p) => (p.gapToWallM === undefined ? 'don’t know' : ''),
+  }),
+  number('Turned by', 'bearingDeg', 'deg', [-360, 360, 5]),
+  number('Lean', 'leanDeg', 'deg', [0, 30, 1]),
+  number('Leans toward', 'leanBearingDeg', 'deg', [-360, 360, 5]),
+  choice('Density', 'density', [
+    ['thin', 'thin'],
+    ['medium', 'medium'],
+    ['dense', 'dense'],
+  ]),
+  choice('Bark', 'bark', [
+    ['brown', 'brown'],
+    ['pale', 'pale'],
+    ['grey', 'grey'],
+  ]),
+  choice('Growth', 'growth', [
+    ['slow', 'slow'],
+    ['medium', 'medium'],
+    ['fast', 'fast'],
+  ]),
+  toggle('Evergreen', 'evergreen'),
 ];
 
 /** Trees and shrubs by their fields. */
@@ -35,80 +69,7 @@ export function Planting() {
       {plants.length === 0 && <p>{EMPTY.planting}</p>}
       {plants.map((p) => (
         <Fold key={p.id} title={p.name} note={`${p.heightM} m`}>
-          <div className="fields">
-            <TextField label="Name" value={p.name} onTake={(name) => put('name')({ ...p, name: name.slice(0, 200) || p.name })} />
-            <Choice label="Habit" value={p.habit} options={HABITS} onChoose={(habit) => put('habit')({ ...p, habit })} />
-            <KnownField label="Height" record={p} field="heightM" min={0.1} max={35} step={0.1} onTake={put('height')} />
-            <KnownField label="Spread" record={p} field="spreadM" min={0.1} max={25} step={0.1} onTake={put('spread')} />
-            <KnownField label="Crown base" record={p} field="crownBaseM" min={0} max={20} step={0.1} onTake={put('crown base')} />
-            <KnownField
-              label="Trunk diameter"
-              record={p}
-              field="trunkDiameterM"
-              min={0.02}
-              max={1.5}
-              step={0.01}
-              onTake={put('trunk')}
-            />
-            <QuantityField
-              label="Left to right"
-              value={p.at[0]}
-              unit="m"
-              min={-200}
-              max={200}
-              step={0.05}
-              onTake={(x) => put('place')({ ...p, at: [x, p.at[1]] })}
-            />
-            <QuantityField
-              label="Toward the street"
-              value={p.at[1]}
-              unit="m"
-              min={-200}
-              max={200}
-              step={0.05}
-              onTake={(z) => put('place')({ ...p, at: [p.at[0], z] })}
-            />
-            <QuantityField
-              label="Gap to wall"
-              value={p.gapToWallM ?? 0}
-              unit="m"
-              min={0}
-              max={3}
-              step={0.01}
-              hint={p.gapToWallM === undefined ? 'don’t know' : ''}
-              onTake={(gapToWallM) => put('gap to wall')({ ...p, gapToWallM })}
-            />
-            <QuantityField
-              label="Lean"
-              value={p.leanDeg}
-              unit="deg"
-              min={0}
-              max={30}
-              step={1}
-              onTake={(leanDeg) => put('lean')({ ...p, leanDeg })}
-            />
-            <Choice
-              label="Density"
-              value={p.density}
-              options={[
-                ['thin', 'thin'],
-                ['medium', 'medium'],
-                ['dense', 'dense'],
-              ]}
-              onChoose={(density) => put('density')({ ...p, density })}
-            />
-            <Choice
-              label="Growth"
-              value={p.growth}
-              options={[
-                ['slow', 'slow'],
-                ['medium', 'medium'],
-                ['fast', 'fast'],
-              ]}
-              onChoose={(growth) => put('growth')({ ...p, growth })}
-            />
-          </div>
-          <Toggle label="Evergreen" on={p.evergreen} onChange={(evergreen) => put('leaf')({ ...p, evergreen })} />
+          <FieldTable fields={PLANT_FIELDS} records={[p]} onPut={(what, [next]) => next && put(what)(next)} />
           <button
             type="button"
             onClick={() =>

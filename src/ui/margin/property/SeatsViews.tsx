@@ -1,6 +1,7 @@
 import type { ViewpointRecord } from '../../../scene/index.ts';
-import { Choice, Fold, TextField } from '../../parts/controls.tsx';
-import { QuantityField } from '../../parts/QuantityField.tsx';
+import { FieldTable } from '../../parts/FieldTable.tsx';
+import { Fold } from '../../parts/controls.tsx';
+import { choice, type FieldSpec, number, place, text } from '../../parts/fields.ts';
 import { goToViewpoint } from '../../state/actions.ts';
 import { useApp, useEditorState } from '../../state/context.tsx';
 import { EMPTY } from '../../state/words.ts';
@@ -13,6 +14,20 @@ const POSTURES = [
   ['driving', 'driver, 1.10 m'],
   ['inside', 'inside'],
 ] as const;
+
+export const VIEW_FIELDS: FieldSpec<ViewpointRecord>[] = [
+  text('Name', 'name'),
+  choice('Posture', 'posture', POSTURES),
+  ...place<ViewpointRecord>('eye', 'xyz', 'Eye'),
+  ...place<ViewpointRecord>('lookAt', 'xyz', 'Looks at'),
+  number('Field of the picture', 'fieldDeg', 'deg', [20, 100, 2]),
+  number('Weight', 'weight', '', [0, 3, 0.5]),
+  number('Looks either side', 'gazeSpreadDeg', 'deg', [0, 180, 5]),
+  choice('Purpose', 'purpose', [
+    ['look', 'look for'],
+    ['dark', 'must stay dark'],
+  ]),
+];
 
 /** Eyes of the property: where one stands or sits, which way one looks, what must stay dark. */
 export function SeatsViews() {
@@ -44,78 +59,7 @@ export function SeatsViews() {
       {viewpoints.length === 0 && <p>{EMPTY.seats}</p>}
       {viewpoints.map((v) => (
         <Fold key={v.id} title={v.name} note={v.purpose === 'dark' ? 'must stay dark' : 'look for'}>
-          <div className="fields">
-            <TextField label="Name" value={v.name} onTake={(name) => put('name', { ...v, name: name.slice(0, 200) || v.name })} />
-            <Choice
-              label="Posture"
-              value={v.posture}
-              options={POSTURES}
-              onChoose={(posture) => put('posture', { ...v, posture })}
-            />
-            <QuantityField
-              label="Eye, level"
-              value={v.eye[1]}
-              unit="m"
-              min={-5}
-              max={30}
-              step={0.05}
-              onTake={(y) => put('eye', { ...v, eye: [v.eye[0], y, v.eye[2]] })}
-            />
-            <QuantityField
-              label="Eye, left to right"
-              value={v.eye[0]}
-              unit="m"
-              min={-200}
-              max={200}
-              step={0.1}
-              onTake={(x) => put('eye', { ...v, eye: [x, v.eye[1], v.eye[2]] })}
-            />
-            <QuantityField
-              label="Eye, toward the street"
-              value={v.eye[2]}
-              unit="m"
-              min={-200}
-              max={200}
-              step={0.1}
-              onTake={(z) => put('eye', { ...v, eye: [v.eye[0], v.eye[1], z] })}
-            />
-            <QuantityField
-              label="Field of the picture"
-              value={v.fieldDeg}
-              unit="deg"
-              min={20}
-              max={100}
-              step={2}
-              onTake={(fieldDeg) => put('field', { ...v, fieldDeg })}
-            />
-            <QuantityField
-              label="Weight"
-              value={v.weight}
-              unit=""
-              min={0}
-              max={3}
-              step={0.5}
-              onTake={(weight) => put('weight', { ...v, weight })}
-            />
-            <QuantityField
-              label="Looks either side"
-              value={v.gazeSpreadDeg}
-              unit="deg"
-              min={0}
-              max={180}
-              step={5}
-              onTake={(gazeSpreadDeg) => put('gaze', { ...v, gazeSpreadDeg })}
-            />
-            <Choice
-              label="Purpose"
-              value={v.purpose}
-              options={[
-                ['look', 'look for'],
-                ['dark', 'must stay dark'],
-              ]}
-              onChoose={(purpose) => put('purpose', { ...v, purpose })}
-            />
-          </div>
+          <FieldTable fields={VIEW_FIELDS} records={[v]} onPut={(what, [next]) => next && put(what, next)} />
           <div className="buttons">
             <button type="button" onClick={() => goToViewpoint(app, v)}>
               See from here

@@ -4,6 +4,7 @@ import { Choice, TextField } from '../../parts/controls.tsx';
 import { QuantityField } from '../../parts/QuantityField.tsx';
 import { useApp, useEditorState } from '../../state/context.tsx';
 import { figure } from '../../state/format.ts';
+import { NeighbourWindows } from './NeighbourWindows.tsx';
 import { EMPTY, SURROUNDINGS_WORD } from '../../state/words.ts';
 
 type Surroundings = SiteRecord['surroundings'];
@@ -81,10 +82,10 @@ export function SiteFields() {
         />
       </div>
       <TextField label="Notes" value={site.notes} multiline onTake={(notes) => put('notes', { notes: notes.slice(0, 4000) })} />
+      <NeighbourWindows />
       {!site.boundary && <p className="second">{EMPTY.boundary}</p>}
       <p className="second small">
-        {site.neighbourWindows.length} neighbour windows, {site.noLightZones.length} no-light zones. Drawing outlines is not part
-        of this build; they come with the file.
+        {site.noLightZones.length} no-light zones. Drawing outlines is not part of this build; they come with the file.
       </p>
     </>
   );

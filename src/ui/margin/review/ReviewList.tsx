@@ -1,13 +1,12 @@
 import { useState } from 'react';
-import type { Finding, Severity } from '../../../review/index.ts';
-import { SeverityShape } from '../../parts/SeverityMark.tsx';
+import { type Severity, summariseQuestions } from '../../../review/index.ts';
+import { SeverityMark } from '../../parts/SeverityMark.tsx';
 import { Choice } from '../../parts/controls.tsx';
 import { showFinding } from '../../state/actions.ts';
 import { useApp, useEditorState, useScreen } from '../../state/context.tsx';
 import { bySeverity, countSeverities, shownSeverity } from '../../state/letters.ts';
 import { EMPTY, SEVERITY_WORD } from '../../state/words.ts';
 import { FindingRow } from './FindingRow.tsx';
-import { QUESTIONS } from './questions.ts';
 
 /** Six plain questions, then findings A, B, C …, severity first. */
 export default function ReviewList() {
@@ -18,8 +17,6 @@ export default function ReviewList() {
     letters: x.letters,
   }));
   const views = useEditorState((e) => e.document.viewpoints.length);
-  const property = useEditorState((e) => e.document);
-  const session = useEditorState((e) => e.session);
   const [severity, setSeverity] = useState<'all' | Severity>('all');
   const [kind, setKind] = useState('all');
   const all = bySeverity(s.judged?.findings ?? []);
@@ -27,25 +24,22 @@ export default function ReviewList() {
   const kinds = [...new Set(all.map((f) => f.kind))];
   const shown = all.filter((f) => (severity === 'all' || shownSeverity(f) === severity) && (kind === 'all' || f.kind === kind));
   if (!s.judged) return <p aria-busy="true">{EMPTY.unsolved}</p>;
-  const context = { document: property, schemeId: session.schemeId, power: s.judged.power, powerAt175: s.judged.powerAt175 };
   return (
     <div aria-busy={s.updating}>
       {s.updating && <p className="second small">Updating; these are the findings of the last settled picture.</p>}
       <ul className="questions">
-        {QUESTIONS.map((q) => {
-          const found = all.filter((f) => q.kinds.includes(f.kind));
-          const first = found[0];
+        {summariseQuestions(all).map(({ question, command, answer, findingIds }) => {
+          const first = all.find((f) => f.id === findingIds[0]);
           return (
-            <li key={q.text}>
+            <li key={question}>
               <p>
-                <strong>{q.text}</strong>
+                <strong>{question}</strong>
               </p>
               <p className="answer">
-                {first && <SeverityShape severity={shownSeverity(first)} />}{' '}
-                {first ? answerOf(first, found.length) : q.none(context)}
+                {first && <SeverityMark severity={shownSeverity(first)} />} {answer}
               </p>
               {first && (
-                <button type="button" aria-label={`Show me: ${q.text}`} onClick={() => showFinding(app, first)}>
+                <button type="button" aria-label={`${command}: show me`} onClick={() => showFinding(app, first)}>
                   Show me
                 </button>
               )}
@@ -89,8 +83,4 @@ export default function ReviewList() {
       </p>
     </div>
   );
-}
-
-function answerOf(first: Finding, count: number): string {
-  return count === 1 ? first.message : `${first.message} And ${count - 1} more.`;
 }

@@ -1,6 +1,6 @@
-import { findMaterial, materialSheets } from '../../../materials/index.ts';
-import type { MaterialRef } from '../../../scene/index.ts';
-import { Choice } from '../../parts/controls.tsx';
+import { findMaterial, materialSheets } from '../../materials/index.ts';
+import type { MaterialRef } from '../../scene/index.ts';
+import { Choice } from './controls.tsx';
 
 /** Library material by its words and reflectance; a bare reflectance of a textbook case stays as it is. */
 export function MaterialChoice({
