@@ -16,16 +16,16 @@ describe('the demo, Brick two-storey', () => {
     await page.locator('[data-cell="findings"].cell').click();
     const dark = page.locator('.findings > [data-finding="darkSide"]');
     await dark.first().waitFor();
-    const [count, before] = [await dark.count(), await strip(page)];
+    const [count, before, sentence] = [await dark.count(), await strip(page), await words(dark.first())];
     await changing(page, () =>
       dark
         .first()
         .getByRole('button', { name: /^Try the remedy/ })
         .click(),
     );
-    // The picture has turned to the view the finding was made from.
-    expect(await words(dark.first())).toContain('Side street corner');
-    expect(await page.getByLabel('View', { exact: true }).inputValue()).toBe('corner');
+    // The picture has turned to the view that the sentence names.
+    const chosen = await words(page.locator('#view-choice option:checked'));
+    expect(sentence).toContain(chosen);
     await page.locator('.foot').getByRole('button', { name: 'Keep' }).click();
     await settled(page);
     await expect.poll(() => dark.count()).toBe(count - 1);
