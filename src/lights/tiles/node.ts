@@ -134,9 +134,11 @@ function markValid(scene: SceneModel, face: Face, node: TileNode): void {
   const p: [number, number, number] = [0, 0, 0];
   for (let j = 0; j < TILE_SAMPLES; j++) {
     const t = t0M + (j - 0.5) * cellM;
+    if (t < 0 || t > face.heightM) continue;
     let row = 0;
     for (let i = 0; i < TILE_SAMPLES; i++) {
       const s = s0M + (i - 0.5) * cellM;
+      if (s > face.widthM) break;
       if (!pointInFace(face, s, t) || (covered && pointCovered(face, s, t))) continue;
       if (near.blocks.length > 0) {
         for (let k = 0; k < 3; k++) p[k] = f[k]! + s * f[3 + k]! + t * f[6 + k]! + STAND_OFF_M * f[9 + k]!;
@@ -174,17 +176,29 @@ const plan = new Int32Array(TILE_SAMPLES * TILE_SAMPLES * 10);
 /** Grow valid samples outward by rounds; every new sample is the mean of the eight neighbours known before its round. */
 function fillPlan(rows: Uint32Array): Int32Array {
   for (let k = 0; k < known.length; k++) known[k] = (rows[k >> 5]! >>> (k & 31)) & 1;
+  let all = 0;
+  for (let j = 0; j < TILE_SAMPLES; j++) all |= rows[j]!;
+  if (all === 0) return new Int32Array(0);
+  let [iLow, iHigh] = [31 - Math.clz32(all & -all), 31 - Math.clz32(all)];
+  let [jLow, jHigh] = [0, TILE_SAMPLES - 1];
+  while (rows[jLow] === 0) jLow++;
+  while (rows[jHigh] === 0) jHigh--;
   let length = 0;
   for (let round = 0; round < FILL_ROUNDS; round++) {
     let count = 0;
-    for (let k = 0; k < known.length; k++) {
-      if (known[k]) continue;
-      const n = knownNeighbours(k, length + 2);
-      if (n === 0) continue;
-      plan[length] = k;
-      plan[length + 1] = n;
-      length += 2 + n;
-      grown[count++] = k;
+    // A round grows by one sample on every side.
+    [iLow, iHigh] = [Math.max(0, iLow - 1), Math.min(TILE_SAMPLES - 1, iHigh + 1)];
+    [jLow, jHigh] = [Math.max(0, jLow - 1), Math.min(TILE_SAMPLES - 1, jHigh + 1)];
+    for (let j = jLow; j <= jHigh; j++) {
+      for (let k = j * TILE_SAMPLES + iLow; k <= j * TILE_SAMPLES + iHigh; k++) {
+        if (known[k]) continue;
+        const n = knownNeighbours(k, length + 2);
+        if (n === 0) continue;
+        plan[length] = k;
+        plan[length + 1] = n;
+        length += 2 + n;
+        grown[count++] = k;
+      }
     }
     if (count === 0) break;
     for (let g = 0; g < count; g++) known[grown[g]!] = 1;
