@@ -1,4 +1,5 @@
 export * from './types.ts';
+export { freeId } from './freeId.ts';
 export { createEditor } from './createEditor.ts';
 export { mountFor, placeRefusal } from './hosts.ts';
 export { createLight, FIRST_LAMP, lightAdded, lightsCopied, placesAlong } from './lights.ts';

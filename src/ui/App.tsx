@@ -12,6 +12,7 @@ const Help = lazy(() => import('./top/Help.tsx'));
 const FindOrDo = lazy(() => import('./top/FindOrDo.tsx'));
 const Start = lazy(() => import('./top/Start.tsx'));
 const ShowToClient = lazy(() => import('./client/ShowToClient.tsx'));
+const History = lazy(() => import('./top/History.tsx'));
 const FileTrouble = lazy(() => import('./top/FileTrouble.tsx'));
 
 /** Writes screen choices to the root element through CSSOM, where the style sheets read them. */
@@ -77,6 +78,7 @@ export function AppFrame() {
       {s.tour !== undefined && s.overlay === 'none' && <Tour />}
       <Suspense fallback={null}>
         {s.overlay === 'help' && <Help />}
+        {s.overlay === 'history' && <History />}
         {s.overlay === 'find' && <FindOrDo />}
         {s.overlay === 'start' && <Start />}
         {s.overlay === 'client' && <ShowToClient />}

@@ -45,14 +45,14 @@ function Field<R extends object>(props: {
   const [first] = records;
   if (!first) return null;
   if (field.kind === 'number') {
-    const valueOf = (r: R) => field.get?.(r) ?? Number(readPath(r, field.path) ?? field.otherwise ?? 0);
+    const readNumber = (r: R) => field.get?.(r) ?? Number(readPath(r, field.path) ?? field.otherwise ?? 0);
     const write = (r: R, value: number, typed: string): R =>
       field.set ? field.set(r, value, typed) : (writePath(r, field.path, value) as R);
     return (
       <QuantityField
         label={field.label}
-        value={valueOf(first)}
-        values={records.length > 1 ? records.map(valueOf) : undefined}
+        value={readNumber(first)}
+        values={records.length > 1 ? records.map(readNumber) : undefined}
         unit={field.unit}
         min={field.min}
         max={typeof field.max === 'number' ? field.max : field.max(first)}
@@ -61,7 +61,7 @@ function Field<R extends object>(props: {
         disabled={disabled}
         hint={records.length === 1 ? field.hint?.(first) : undefined}
         onTake={(value, typed) => put((r) => write(r, value, typed))}
-        onTakeEach={(values, typed) => put((r, i) => write(r, values[i] ?? valueOf(r), typed))}
+        onTakeEach={(values, typed) => put((r, i) => write(r, values[i] ?? readNumber(r), typed))}
       />
     );
   }

@@ -1,5 +1,6 @@
-import { type KeyboardEvent, type PointerEvent, useState } from 'react';
+import { type KeyboardEvent, type PointerEvent, useMemo, useState } from 'react';
 import {
+  findLamp,
   findWall,
   lightLabel,
   type PlaceFields,
@@ -8,12 +9,14 @@ import {
   wallPlaceOf,
   withPlaceFields,
 } from '../../editor/index.ts';
+import { compileBeam } from '../../lights/index.ts';
 import { groundHeightAt, type FixtureRecord, type PropertyDocument, type Vec3 } from '../../scene/index.ts';
 import { otherReading, type QuantityUnit, showQuantity, takeQuantity } from '../parts/quantity.ts';
 import type { App } from '../state/app.ts';
-import { useApp, useEditorState } from '../state/context.tsx';
+import { useApp, useEditorState, useScreen } from '../state/context.tsx';
+import { angleArcs, beamOutline } from './beamOutline.ts';
 import { followPointer } from './gesture.ts';
-import { Cased, clampTo } from './lines.tsx';
+import { Cased, CasedPath, clampTo } from './lines.tsx';
 import type { Project } from './projection.ts';
 import { pickAt } from './useStageInput.ts';
 
@@ -61,12 +64,31 @@ export function Handles({ project, width, height }: { project: Project; width: n
           if (!a?.inFront || !b?.inFront) return null;
           return <DimensionLine key={spec.key} a={a} b={b} />;
         })}
+        <BeamLines fixture={fixture} project={project} />
         {foot?.inFront && aim?.inFront && <Cased x1={foot.x} y1={foot.y} x2={aim.x} y2={aim.y} dashed />}
       </svg>
       {specs.map((spec, i) => (
         <Handle key={spec.key} spec={spec} place={i} fixture={fixture} project={project} width={width} height={height} />
       ))}
       {aim?.inFront && <AimCross fixture={fixture} x={aim.x} y={aim.y} width={width} height={height} />}
+    </>
+  );
+}
+
+/** Half-intensity outline where the beam lands, dashed, and the arcs of tilt and bearing. */
+function BeamLines({ fixture, project }: { fixture: FixtureRecord; project: Project }) {
+  const document = useEditorState((s) => s.document);
+  const scene = useScreen((s) => s.scene);
+  const distribution = findLamp(document, fixture.lampId)?.distribution;
+  const { lens, shield } = fixture;
+  const beam = useMemo(() => distribution && compileBeam(distribution, lens, shield), [distribution, lens, shield]);
+  const outline = useMemo(() => (scene && beam ? beamOutline(scene, fixture, beam) : []), [scene, fixture, beam]);
+  const arcs = angleArcs(document, fixture);
+  return (
+    <>
+      <CasedPath points={outline.map((p) => p && project(p))} closed dashed />
+      <CasedPath points={arcs.tilt.map(project)} />
+      <CasedPath points={arcs.bearing.map(project)} />
     </>
   );
 }

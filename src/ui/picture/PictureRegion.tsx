@@ -1,10 +1,8 @@
 import { ChevronsUpDown } from 'lucide-react';
 import { lazy, Suspense } from 'react';
-import { useApp, useEditorState, useScreen } from '../state/context.tsx';
-import { askAgain } from '../state/shown.ts';
-import { undo } from '../state/keys.ts';
-import { saveToFile } from '../top/fileActions.ts';
+import { useApp, useScreen } from '../state/context.tsx';
 import { Guard } from '../parts/Guard.tsx';
+import { Foot } from './Foot.tsx';
 import { followPointer } from './gesture.ts';
 import { PictureToolbar } from './PictureToolbar.tsx';
 import { Stage } from './Stage.tsx';
@@ -31,85 +29,6 @@ export function PictureRegion() {
       <Seam />
       <HeightKey />
     </main>
-  );
-}
-
-/** One line at the picture's foot: mode, trial, failure, settling, in this order. */
-function Foot() {
-  const app = useApp();
-  const trial = useEditorState((s) => s.session.trial);
-  const undoLabel = useEditorState((s) => s.undoLabel);
-  const falseColour = useEditorState((s) => s.session.falseColour);
-  const s = useScreen((x) => ({
-    mode: x.mode,
-    failed: x.failed,
-    progress: x.progress,
-    slow: x.slow,
-    trouble: x.pictureTrouble,
-    back: x.showMeReturn,
-    free: x.free,
-    colours: x.colours,
-  }));
-  if (s.failed) {
-    return (
-      <div className="foot" role="status">
-        <p>
-          The light could not be worked out after <em>{undoLabel ?? s.failed.during}</em>. The picture shows the state before it.
-          <span className="second small"> {s.failed.message}</span>
-        </p>
-        <div className="buttons">
-          <button type="button" onClick={() => askAgain(app)}>
-            Try again
-          </button>
-          <button type="button" onClick={() => undo(app)}>
-            Undo
-          </button>
-          <button type="button" onClick={() => void saveToFile(app)}>
-            Save a file
-          </button>
-        </div>
-      </div>
-    );
-  }
-  if (trial) {
-    return (
-      <div className="foot trial" role="status">
-        <p>Trial: {trial.text}.</p>
-        <div className="buttons">
-          <button type="button" onClick={() => app.editor.keepTrial()}>
-            Keep
-          </button>
-          <button type="button" onClick={() => app.editor.takeBackTrial()}>
-            Take back
-          </button>
-        </div>
-      </div>
-    );
-  }
-  const lines = [
-    s.mode === 'add' ? 'Press where the light stands, drag to what it should light, release. Escape puts it away.' : '',
-    s.trouble ?? '',
-    s.slow ? `Settling${s.progress ? `: ${s.progress}` : ''}` : '',
-    s.back ? 'Judging night: sun −12.0°, no moon. Escape returns.' : '',
-    s.free ? 'Free view: no eye here, dazzle not judged' : '',
-    falseColour !== 'off' ? `Map of ${falseColour}, lights of the scheme with sky and windows` : '',
-    s.colours === 'red' ? 'Red screen: order of brightness only' : '',
-  ].filter(Boolean);
-  if (lines.length === 0) return null;
-  return (
-    <div className="foot" role="status">
-      <p>{lines.join(' · ')}</p>
-      {s.mode === 'add' && (
-        <button type="button" onClick={() => app.set({ mode: 'rest' })}>
-          Put away
-        </button>
-      )}
-      {s.back && (
-        <button type="button" onClick={() => s.back?.()}>
-          Return
-        </button>
-      )}
-    </div>
   );
 }
 

@@ -2,6 +2,7 @@ import { useEffect } from 'react';
 import { openFileByPicker, saveToFile } from '../top/fileActions.ts';
 import { openList, removeSelected, selectLights, showAfter, stepFinding, stepLight, stepViewpoint } from './actions.ts';
 import type { App } from './app.ts';
+import { PACKAGES, showPackage } from './schemes.ts';
 
 const REGIONS = ['.top', '.stage', '.strip', '.margin'];
 
@@ -108,6 +109,11 @@ export function pictureKey(app: App, key: string, shift: boolean): boolean {
     t: () => app.editor.session({ tags: following(TAGS, session.tags) }),
     v: () => stepViewpoint(app, shift ? -1 : 1),
   };
+  const chosen = s.singleKeys && !shift ? PACKAGES.find((p) => String(p.rank) === key) : undefined;
+  if (chosen) {
+    showPackage(app, chosen);
+    return true;
+  }
   if (key === 'Delete') {
     removeSelected(app);
     return true;

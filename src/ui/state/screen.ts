@@ -1,9 +1,10 @@
+import type { Finding } from '../../review/index.ts';
 import type { PropertyDocument, SceneModel } from '../../scene/index.ts';
 import type { JudgedState } from '../../worker/index.ts';
 
 export type ScreenColours = 'dark' | 'paper' | 'red';
 export type StripCell = 'load' | 'picture' | 'time' | 'exposure' | 'scheme';
-export type Overlay = 'none' | 'help' | 'find' | 'start' | 'client';
+export type Overlay = 'none' | 'help' | 'find' | 'start' | 'client' | 'history';
 
 /** What the client compares with: the scheme's own lamps off, or another scheme. */
 export type CompareWith = { kind: 'before' } | { kind: 'scheme'; schemeId: string };
@@ -61,6 +62,8 @@ export interface ScreenState {
   free: boolean;
 
   letters: Record<string, string>;
+  /** Findings as they were when a remedy went on trial: both counts are shown until Keep or Take back. */
+  beforeTrial: Finding[] | undefined;
   save: SaveState;
   messages: { at: string; text: string }[];
   polite: string;
@@ -107,6 +110,7 @@ export const OPENING_SCREEN: ScreenState = {
   showMeReturn: undefined,
   free: false,
   letters: {},
+  beforeTrial: undefined,
   save: { kind: 'idle', text: 'Not changed' },
   messages: [],
   polite: '',

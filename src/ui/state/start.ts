@@ -3,6 +3,8 @@ import {
   type Autosave,
   createAutosave,
   createPropertyKey,
+  type KeptVersion,
+  keepVersion,
   openBrowserStore,
   openPropertyText,
   type PropertyStore,
@@ -35,11 +37,13 @@ export interface StartedApp {
 
 /** Opens the last property with its view and list; on a first visit the demo with the tour. */
 export async function startApp(): Promise<StartedApp> {
+  // The worker loads while the property is read.
+  const client = createLightClient();
   const store = await openBrowserStore();
   const last = await restoreLast(store).catch(() => undefined);
   const restored = last?.result.ok ? last.result.document : undefined;
   const document = restored ?? (await fetchDemo());
-  const app = createApp(document, createLightClient(), restored ? last?.view.schemeId : undefined);
+  const app = createApp(document, client, restored ? last?.view.schemeId : undefined);
   if (last && restored) app.editor.session(definedOnly(last.view));
   else app.set({ tourStep: 0 });
   if (last && !last.result.ok) {
@@ -73,10 +77,17 @@ function definedOnly(view: SavedView): SavedView {
 export interface Keeper {
   opened(): void;
   flush(): Promise<void>;
+  /** Keeps the property as it is under a label. */
+  keep(label: string): Promise<void>;
+  /** Versions of this property kept on purpose, newest first. */
+  versions(): Promise<KeptVersion[]>;
+  forget(id: string): Promise<void>;
   stop(): void;
 }
 
 function createKeeper(app: App, store: PropertyStore, firstKey: string | undefined): Keeper {
+  let now: ReturnType<typeof start>;
+  let propertyKey = firstKey ?? createPropertyKey();
   const start = (key: string): { autosave: Autosave; unwatch: () => void } => {
     const autosave = createAutosave({
       store,
@@ -89,7 +100,7 @@ function createKeeper(app: App, store: PropertyStore, firstKey: string | undefin
     });
     return { autosave, unwatch: autosave.watchPage(window) };
   };
-  let now = start(firstKey ?? createPropertyKey());
+  now = start(propertyKey);
   let skip = false;
   const unsubscribe = app.editor.store.subscribe((state, before) => {
     if (!skip && (state.document !== before.document || state.session !== before.session)) now.autosave.changed();
@@ -102,11 +113,18 @@ function createKeeper(app: App, store: PropertyStore, firstKey: string | undefin
     opened() {
       skip = true;
       end();
-      now = start(createPropertyKey());
+      propertyKey = createPropertyKey();
+      now = start(propertyKey);
       skip = false;
       now.autosave.changed();
     },
     flush: () => now.autosave.flush(),
+    async keep(label) {
+      const { document } = app.editor.store.getState();
+      await keepVersion(store, { propertyKey, name: document.name, label, text: serialiseProperty(document) });
+    },
+    versions: () => store.listVersions(propertyKey),
+    forget: (id) => store.removeVersion(id),
     stop() {
       unsubscribe();
       end();

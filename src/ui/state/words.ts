@@ -53,6 +53,7 @@ export const EMPTY = {
   seats: 'No seats: dazzle is judged from the street only.',
   planting: 'No planting. A light on bare wall is possible; most gardens have some.',
   boundary: 'No boundary yet: light past it is not judged.',
+  history: 'No kept versions. Keep this version before you try something bold.',
   sheets: (scheme: string) => `Nothing to list: no lights in scheme ${scheme}.`,
 } as const;
 

@@ -3,6 +3,7 @@ import { Menu, MenuItem, Popover, Separator } from 'react-aria-components';
 import type { App } from '../state/app.ts';
 import { useApp, useEditorState } from '../state/context.tsx';
 import { redo } from '../state/keys.ts';
+import { keepThisVersion } from './versions.ts';
 import { openDemo, openFileByPicker, saveToFile } from './fileActions.ts';
 
 /** Menu of the property's name; on the phone it also holds what the line has no room for. Loaded when first opened. */
@@ -34,6 +35,12 @@ export default function PropertyMenu({
         <MenuItem className="item" id="save" textValue="Save a file">
           Save a file <kbd>Ctrl+S</kbd>
         </MenuItem>
+        <MenuItem className="item" id="keep">
+          Keep this version
+        </MenuItem>
+        <MenuItem className="item" id="history">
+          History
+        </MenuItem>
         <MenuItem className="item" id="demo">
           Demo property: Brick two-storey
         </MenuItem>
@@ -60,6 +67,8 @@ function act(app: App, key: string): void {
     start: () => app.set({ overlay: 'start' }),
     open: () => openFileByPicker(app),
     save: () => void saveToFile(app),
+    keep: () => void keepThisVersion(app),
+    history: () => app.set({ overlay: 'history' }),
     demo: () => void openDemo(app),
     find: () => app.set({ overlay: 'find' }),
     client: () => app.set({ overlay: 'client' }),

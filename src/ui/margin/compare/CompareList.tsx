@@ -2,7 +2,8 @@ import { chooseScheme } from '../../state/actions.ts';
 import { useApp, useEditorState, useScreen } from '../../state/context.tsx';
 import { percent, voltAmperes, watts } from '../../state/format.ts';
 import { countSeverities } from '../../state/letters.ts';
-import { copyScheme } from '../../state/schemes.ts';
+import { copyScheme, PACKAGES, packageShown, showPackage } from '../../state/schemes.ts';
+import type { SchemeRecord } from '../../../scene/index.ts';
 import { loadOf } from '../../strip/load.ts';
 import { useSchemeResults } from './useSchemeResults.ts';
 
@@ -71,6 +72,7 @@ export default function CompareList() {
           New copy
         </button>
       </div>
+      <Packages />
       <h3>Compare with</h3>
       <div className="buttons">
         <button type="button" aria-pressed={against === undefined} onClick={() => compareWith(undefined)}>
@@ -120,6 +122,35 @@ export default function CompareList() {
           Side by side
         </button>
       </div>
+    </>
+  );
+}
+
+/** Core, Full front and All round, cut by each light's rank into schemes of their own. */
+function Packages() {
+  const app = useApp();
+  const document = useEditorState((s) => s.document);
+  const schemeId = useEditorState((s) => s.session.schemeId);
+  const { base, rank } = packageShown(document, schemeId);
+  if (!base) return null;
+  return (
+    <>
+      <h3>Packages of {base.name}</h3>
+      <div className="buttons">
+        {PACKAGES.map((one) => {
+          const lights = base.fixtures.filter((f) => f.rank <= one.rank);
+          const cut: SchemeRecord = { ...base, fixtures: lights };
+          return (
+            <button key={one.id} type="button" aria-pressed={rank === one.rank} onClick={() => showPackage(app, one)}>
+              {one.word}: {lights.length} lights, {watts(loadOf(document, cut, undefined).watts)}
+            </button>
+          );
+        })}
+      </div>
+      <p className="second small">
+        Lights of rank 1, ranks 1 and 2, or all; a light’s rank stands in its own fields. Core and Full front are schemes cut
+        afresh from {base.name} when pressed: change lights there. Cable sizes stay as the last phase needs them.
+      </p>
     </>
   );
 }

@@ -29,6 +29,7 @@ export function FindingRow({ finding, letter }: { finding: Finding; letter: stri
     const remedy = tried.state === 'found' ? tried.remedy : await look();
     if (!remedy) return;
     showFinding(app, finding);
+    app.set({ beforeTrial: app.screen.getState().judged?.findings });
     app.editor.beginTrial(remedyName(remedy), finding.id, remedy.change);
     app.say(`Trial: ${remedy.text}. Keep or Take back at the picture's foot.`);
   };

@@ -22,7 +22,9 @@ export function PicturesSheet() {
 
   const make = async (after: boolean) => {
     const was = app.editor.store.getState().session.after;
+    const { compare } = app.screen.getState();
     setBusy(after ? 'After' : 'Before');
+    app.set({ compare: 'off' });
     app.editor.session({ after });
     try {
       if (!(await whenSettled(app, new AbortController().signal)))
@@ -39,6 +41,7 @@ export function PicturesSheet() {
       app.say(error instanceof Error ? error.message : String(error));
     } finally {
       app.editor.session({ after: was });
+      app.set({ compare });
       setBusy('');
     }
   };

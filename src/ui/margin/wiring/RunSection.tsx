@@ -1,11 +1,10 @@
 import type { Gauge, RunRecord } from '../../../scene/index.ts';
 import { Choice, Fold, TextField } from '../../parts/controls.tsx';
 import { QuantityField } from '../../parts/QuantityField.tsx';
-import { selectLights } from '../../state/actions.ts';
-import { useApp, useEditorState, useScheme, useScreen } from '../../state/context.tsx';
-import { figure, volts, watts } from '../../state/format.ts';
-import { numberText } from '../../state/lights.ts';
-import { changeLeg, changeRun, leaveRun, removeRun, splitRun } from './wiringActions.ts';
+import { useApp, useScheme, useScreen } from '../../state/context.tsx';
+import { figure, watts } from '../../state/format.ts';
+import { LegTable } from './LegTable.tsx';
+import { addJoint, changeRun, removeRun, splitRun } from './wiringActions.ts';
 
 const GAUGES: [string, string][] = [
   ...[18, 16, 14, 12, 10, 8].map((n): [string, string] => [`awg-${n}`, `${n} AWG`]),
@@ -24,7 +23,6 @@ function gaugeOf(key: string, now: Gauge): Gauge {
 /** One run: tap, gauge, topology, protection, slack, and its legs with volts at the marked draw and at ×1.75. */
 export function RunSection({ run }: { run: RunRecord }) {
   const app = useApp();
-  const document = useEditorState((s) => s.document);
   const scheme = useScheme();
   const s = useScreen((x) => ({ power: x.judged?.power, high: x.judged?.powerAt175 }));
   const result = s.power?.runs.find((r) => r.id === run.id);
@@ -92,68 +90,13 @@ export function RunSection({ run }: { run: RunRecord }) {
           onTake={(v) => changeRun(app, 'protection', run, { protectionA: v > 0 ? v : undefined })}
         />
       </div>
-      <div className="table-frame">
-        <table aria-label={`Legs of run ${run.name}`}>
-          <thead>
-            <tr>
-              <th>To</th>
-              <th>Metres</th>
-              <th className="number">Volts at mark</th>
-              <th className="number">at ×1.75</th>
-              <th className="number">Above start</th>
-              <th>
-                <span className="spoken">Act</span>
-              </th>
-            </tr>
-          </thead>
-          <tbody>
-            {run.legs.map((leg) => {
-              const at = s.power?.fixtures.find((f) => f.id === leg.fixtureId);
-              const at175 = s.high?.fixtures.find((f) => f.id === leg.fixtureId);
-              const { fixtureId } = leg;
-              return (
-                <tr key={leg.id}>
-                  <td>
-                    {fixtureId === undefined ? (
-                      'joint'
-                    ) : (
-                      <button type="button" className="plain" onClick={() => selectLights(app, [fixtureId])}>
-                        Light {numberText(document, scheme?.id ?? '', fixtureId)}
-                      </button>
-                    )}
-                  </td>
-                  <td className="leg-length">
-                    <QuantityField
-                      label={leg.lengthGuessed ? 'guessed' : 'length'}
-                      value={leg.lengthM}
-                      unit="m"
-                      min={0.1}
-                      max={2000}
-                      step={0.1}
-                      onTake={(v) => changeLeg(app, run, leg, v)}
-                    />
-                  </td>
-                  <td className="number">{at ? volts(at.volts) : ''}</td>
-                  <td className="number">{at175 ? volts(at175.volts) : ''}</td>
-                  <td className="number">
-                    {at?.startMarginV === null || at === undefined ? '' : `${figure(at.startMarginV)} V`}
-                  </td>
-                  <td>
-                    {fixtureId !== undefined && (
-                      <button type="button" className="plain" onClick={() => leaveRun(app, run, fixtureId)}>
-                        Take off
-                      </button>
-                    )}
-                  </td>
-                </tr>
-              );
-            })}
-          </tbody>
-        </table>
-      </div>
+      <LegTable run={run} />
       <div className="buttons">
         <button type="button" disabled={run.legs.length < 2} onClick={() => splitRun(app, run)}>
           Split this run
+        </button>
+        <button type="button" onClick={() => addJoint(app, run)}>
+          Add joint
         </button>
         <button type="button" onClick={() => removeRun(app, run)}>
           Remove run

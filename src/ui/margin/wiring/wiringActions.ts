@@ -1,16 +1,7 @@
-import { findFixture, freeLegs, withScheme } from '../../../editor/index.ts';
+import { findFixture, freeId, freeLegs, GUESSED_DETOUR, withScheme } from '../../../editor/index.ts';
 import type { LegRecord, PropertyDocument, RunRecord, SchemeRecord, Vec3 } from '../../../scene/index.ts';
 import type { App } from '../../state/app.ts';
 import { distance } from '../../picture/vec.ts';
-
-/** A guessed cable follows beds and corners: this much longer than the straight line. Common practice, no source. */
-const DETOUR = 1.2;
-
-function freeId(prefix: string, used: readonly string[]): string {
-  let n = used.length + 1;
-  while (used.includes(`${prefix}${n}`)) n += 1;
-  return `${prefix}${n}`;
-}
 
 /** A, B, C … by what is free. */
 function freeLetter(used: readonly string[]): string {
@@ -71,8 +62,34 @@ export function changeRun(app: App, what: string, run: RunRecord, patch: Partial
   }));
 }
 
-export function changeLeg(app: App, run: RunRecord, leg: LegRecord, lengthM: number): void {
-  changeRun(app, 'length', run, { legs: run.legs.map((l) => (l.id === leg.id ? { ...l, lengthM, lengthGuessed: false } : l)) });
+/** Changes fields of one leg; `undefined` takes a field out. */
+export function changeLeg(app: App, run: RunRecord, leg: LegRecord, what: string, patch: Partial<LegRecord>): void {
+  const next = Object.fromEntries(Object.entries({ ...leg, ...patch }).filter(([, v]) => v !== undefined)) as LegRecord;
+  changeRun(app, what, run, { legs: run.legs.map((l) => (l.id === leg.id ? next : l)) });
+}
+
+/** True where `other` is the leg itself or is fed through it: starting there would close a ring. */
+export function isBeyond(run: RunRecord, leg: LegRecord, other: LegRecord): boolean {
+  let at: LegRecord | undefined = other;
+  for (let i = 0; at && i <= run.legs.length; i++) {
+    if (at.id === leg.id) return true;
+    const { fromId }: LegRecord = at;
+    at = fromId === undefined ? undefined : run.legs.find((l) => l.id === fromId);
+  }
+  return false;
+}
+
+/** A bare joint at the transformer's side, for a tee or a hub; its legs are then started there. */
+export function addJoint(app: App, run: RunRecord): void {
+  const id = freeId(
+    'joint-',
+    run.legs.map((l) => l.id),
+  );
+  changeRun(app, 'add joint', run, { legs: [...run.legs, { id, lengthM: 1, lengthGuessed: true }] });
+}
+
+export function removeLeg(app: App, run: RunRecord, leg: LegRecord): void {
+  changeRun(app, 'remove joint', run, { legs: run.legs.filter((l) => l.id !== leg.id) });
 }
 
 export function removeRun(app: App, run: RunRecord): void {
@@ -93,7 +110,7 @@ export function joinRun(app: App, fixtureId: string, runId: string): void {
     if (!fixture || !run) return scheme;
     const last = run.topology === 'hub' ? run.legs[0] : run.legs[run.legs.length - 1];
     const from = legEnd(document, scheme, run, last);
-    const lengthM = Math.max(0.5, Math.round((from ? distance(from, fixture.at) : 5) * DETOUR * 10) / 10);
+    const lengthM = Math.max(0.5, Math.round((from ? distance(from, fixture.at) : 5) * GUESSED_DETOUR * 10) / 10);
     const leg: LegRecord = {
       id: freeId(
         'leg-',
