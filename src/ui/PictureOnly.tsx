@@ -84,10 +84,10 @@ function Drawing({ asked }: { asked: Asked }) {
 /** Waits, frame by frame, until the picture of the settled light is the averaged one and late textures have arrived. */
 async function markWhenRefined(): Promise<void> {
   let still = 0;
-  while (still < 20) {
+  while (still < 5) {
     await new Promise(requestAnimationFrame);
-    const stage = document.querySelector<HTMLElement>('[data-picture]')?.dataset.stage;
-    still = stage === 'refined' ? still + 1 : 0;
+    const picture = document.querySelector<HTMLElement>('[data-picture]')?.dataset;
+    still = picture?.stage === 'refined' && picture.relief === 'ready' ? still + 1 : 0;
   }
   document.documentElement.dataset.settled = '1';
 }

@@ -8,7 +8,7 @@ import { FieldTextures } from './field/fieldTextures.ts';
 import type { StageLayer, StageLayerFactory, StageOutput, StageUniforms } from './layer.ts';
 import { createLensLayer, type LensLayer } from './lenses/createLenses.ts';
 import { createPanesLayer, type PanesLayer } from './panes/index.ts';
-import { createCardsLayer, createStrandsLayer } from './plants/index.ts';
+import { createCardsLayer, createStrandsLayer, paintLeaves } from './plants/index.ts';
 import { EyePost } from './post/eye.ts';
 import { halfTarget } from './post/pass.ts';
 import { createSkyLayer } from './sky/index.ts';
@@ -41,6 +41,7 @@ interface Layers {
   sky: SkyLayer;
   lenses: LensLayer;
   panes: PanesLayer;
+  surfaces: SurfaceLayer;
 }
 
 /**
@@ -57,7 +58,7 @@ export class Stage {
   };
   private readonly renderer: WebGLRenderer;
   private readonly requestDraw: () => void;
-  /** True once the reliefs of the property are drawn. */
+  /** True once the reliefs and rooms of the property are worked out. */
   reliefsReady = false;
   private readonly graph = new Scene();
   private readonly field = new FieldTextures();
@@ -65,6 +66,8 @@ export class Stage {
   private target: WebGLRenderTarget = halfTarget(1, 1, true);
   private layers: Layers | undefined;
   private pendingScene: SceneModel | undefined;
+  private prepared: Layers | undefined;
+  private finishing = false;
   private pose: CameraPose = { eye: [0, 1.6, 18], lookAt: [0, 2.5, 0], fieldDeg: 55 };
   private settings: StageSettings = { ev100: 3, output: 'picture', markClipped: false };
   private conditions: Conditions | undefined;
@@ -81,10 +84,18 @@ export class Stage {
     this.requestDraw = requestDraw;
     renderer.autoClear = false;
     this.graph.matrixWorldAutoUpdate = true;
+    setTimeout(paintLeaves, 0);
   }
 
+  /** Before the first picture the layers are made and their programs sent off while the light is being worked out. */
   setScene(scene: SceneModel): void {
     this.pendingScene = scene;
+    if (this.layers) return;
+    this.dropPrepared();
+    this.prepared = this.build(scene);
+    this.renderer.setRenderTarget(this.target);
+    for (const layer of this.prepared.all) this.renderer.compile(layer.object3d, this.camera);
+    this.eye.prepare(this.renderer);
   }
 
   setField(update: FieldUpdate): void {
@@ -149,6 +160,7 @@ export class Stage {
     this.drawScene(Math.round(this.widthPx * scale), Math.round(this.heightPx * scale), [0, 0]);
     this.eye.draw(this.renderer, this.target, this.eyeSettings(scale), 0, 1, null);
     this.refined = 1;
+    this.finishPicture();
   }
 
   /** One of the shifted pictures; the last brings their mean to the canvas. Returns false when nothing is left to do. */
@@ -208,6 +220,7 @@ export class Stage {
 
   dispose(): void {
     this.unmount();
+    this.dropPrepared();
     this.field.dispose();
     this.eye.dispose();
     this.target.dispose();
@@ -250,32 +263,44 @@ export class Stage {
     this.renderer.render(this.graph, this.camera);
   }
 
-  private mount(scene: SceneModel): void {
-    this.unmount();
+  private build(scene: SceneModel): Layers {
     const context: Parameters<StageLayerFactory>[0] = { scene, uniforms: this.uniforms, requestDraw: () => this.changed() };
     const sky = createSkyLayer(context, { surroundings: this.surroundings });
     const lenses = createLensLayer(context);
     const panes = createPanesLayer(context, { surroundings: this.surroundings });
     const surfaces = new SurfaceLayer({ ...context, field: this.field });
+    const all: StageLayer[] = [sky, surfaces, createStrandsLayer(context), panes, createCardsLayer(context), lenses];
+    return { scene, all, sky, lenses, panes, surfaces };
+  }
+
+  private mount(scene: SceneModel): void {
+    this.unmount();
+    this.layers = this.prepared?.scene === scene ? this.prepared : this.build(scene);
+    if (this.layers === this.prepared) this.prepared = undefined;
+    this.dropPrepared();
     this.reliefsReady = false;
-    surfaces.reliefReady.then(() => {
-      if (this.layers?.scene !== scene) return;
+    this.finishing = false;
+    for (const layer of this.layers.all) this.graph.add(layer.object3d);
+    this.layers.lenses.setLights(this.lights);
+    this.setSurroundings(this.surroundings);
+    if (this.conditions) this.setConditions(this.conditions);
+  }
+
+  /** Reliefs and rooms follow the first picture: before it they would take the processor from the solver. */
+  private finishPicture(): void {
+    const { layers } = this;
+    if (!layers || this.finishing) return;
+    this.finishing = true;
+    Promise.all([layers.panes.furnish(), layers.surfaces.fetchReliefs()]).then(() => {
+      if (this.layers !== layers) return;
       this.reliefsReady = true;
       this.changed();
     });
-    const all: StageLayer[] = [
-      sky,
-      surfaces,
-      createStrandsLayer(context),
-      panes,
-      createCardsLayer(context),
-      lenses,
-    ];
-    this.layers = { scene, all, sky, lenses, panes };
-    for (const layer of all) this.graph.add(layer.object3d);
-    lenses.setLights(this.lights);
-    this.setSurroundings(this.surroundings);
-    if (this.conditions) this.setConditions(this.conditions);
+  }
+
+  private dropPrepared(): void {
+    for (const layer of this.prepared?.all ?? []) layer.dispose();
+    this.prepared = undefined;
   }
 
   private unmount(): void {

@@ -111,6 +111,8 @@ function paneGeometry(scene: SceneModel, rooms: readonly Room[], styles: readonl
 }
 
 export interface PanesLayer extends StageLayer {
+  /** Paints the rooms behind lit windows, bit by bit; call once, after the first picture. Settles when all are painted. */
+  furnish(): Promise<void>;
   setSurroundings(surroundings: Surroundings): void;
 }
 
@@ -153,22 +155,17 @@ export const createPanesLayer = (
   const doors = createDoors(context);
   const group = new Group();
   group.add(mesh, doors.object3d);
-  const stopFurnishing = furnish(
-    panes,
-    rooms,
-    styles,
-    (tiles, place) => writeRoom(tiles, place, texture.image.data as Uint8Array),
-    (scales) => {
-      const lit = mesh.geometry.getAttribute('aLit');
-      scales.forEach((scale, i) => {
-        for (let c = 0; c < 3; c++) lit.setComponent(i, c, lit.getComponent(i, c) * scale);
-      });
-      lit.needsUpdate = true;
-      texture.needsUpdate = true;
-      cells.uFurnished.value = 1;
-      context.requestDraw();
-    },
-  );
+  let stopFurnishing: (() => void) | undefined;
+  const showRooms = (scales: number[]): void => {
+    const lit = mesh.geometry.getAttribute('aLit');
+    scales.forEach((scale, i) => {
+      for (let c = 0; c < 3; c++) lit.setComponent(i, c, lit.getComponent(i, c) * scale);
+    });
+    lit.needsUpdate = true;
+    texture.needsUpdate = true;
+    cells.uFurnished.value = 1;
+    context.requestDraw();
+  };
   let surroundings = options.surroundings ?? 'suburb';
   let conditions: Conditions | undefined;
   const applySky = () => {
@@ -183,6 +180,15 @@ export const createPanesLayer = (
   };
   return {
     object3d: group,
+    furnish: () =>
+      new Promise((resolve) => {
+        if (styles.length === 0) return resolve();
+        const write = (tiles: RoomTiles, place: number): void => writeRoom(tiles, place, texture.image.data as Uint8Array);
+        stopFurnishing = furnish(panes, rooms, styles, write, (scales) => {
+          showRooms(scales);
+          resolve();
+        });
+      }),
     setField(update) {
       doors.setField(update);
       if (!light.setField(update)) return;
@@ -204,7 +210,7 @@ export const createPanesLayer = (
     },
     dispose() {
       doors.dispose();
-      stopFurnishing();
+      stopFurnishing?.();
       mesh.geometry.dispose();
       material.dispose();
       texture.dispose();
@@ -242,6 +248,6 @@ function furnish(
     }
     timer = setTimeout(next, 0, step + 1);
   };
-  if (styles.length > 0) timer = setTimeout(next, 0, 0);
+  timer = setTimeout(next, 0, 0);
   return () => clearTimeout(timer);
 }

@@ -21,7 +21,7 @@ import { LEAF_SHARE, type PlantModel } from '../../scene/index.ts';
 import type { StageLayer, StageLayerFactory } from '../layer.ts';
 import { CARD_TEXELS, packCardLight } from './cardLight.ts';
 import { cardFragment, cardVertex } from './cardShader.ts';
-import { drawLeafAtlas, leafMips, meanBrightness } from './leafTiles.ts';
+import { drawLeafAtlas, leafMips, type MipLevel, meanBrightness } from './leafTiles.ts';
 
 const ATLAS_PX = 512;
 const LIGHT_WIDTH = 1024;
@@ -31,9 +31,19 @@ interface LeafSheet {
   meanBright: number;
 }
 
+let painted: { levels: MipLevel[]; meanBright: number } | undefined;
+
+/** Paints the leaves, once a page; worth calling while the first light is awaited. */
+export function paintLeaves(): { levels: MipLevel[]; meanBright: number } {
+  if (!painted) {
+    const atlas = drawLeafAtlas(ATLAS_PX, LEAF_SHARE);
+    painted = { levels: leafMips(atlas), meanBright: meanBrightness(atlas) };
+  }
+  return painted;
+}
+
 function createLeafSheet(): LeafSheet {
-  const atlas = drawLeafAtlas(ATLAS_PX, LEAF_SHARE);
-  const levels = leafMips(atlas);
+  const { levels, meanBright } = paintLeaves();
   const texture = new DataTexture(levels[0]!.data, ATLAS_PX, ATLAS_PX, RGBAFormat);
   texture.mipmaps = levels;
   texture.minFilter = LinearMipmapLinearFilter;
@@ -41,7 +51,7 @@ function createLeafSheet(): LeafSheet {
   texture.colorSpace = NoColorSpace;
   texture.generateMipmaps = false;
   texture.needsUpdate = true;
-  return { texture, meanBright: meanBrightness(atlas) };
+  return { texture, meanBright };
 }
 
 function createLightTexture(cards: number): { texture: DataTexture; data: Uint16Array<ArrayBuffer> } {

@@ -1,2 +1,2 @@
-export { createCardsLayer } from './createCards.ts';
+export { createCardsLayer, paintLeaves } from './createCards.ts';
 export { createStrandsLayer } from './createStrands.ts';

@@ -19,6 +19,9 @@ interface Leaf {
   brightness: number;
 }
 
+/** Scale of the leaves at which the usual cover comes out; another cover takes more rounds from here. */
+const FIRST_SCALE = 0.9478509684896773;
+
 /** A sprig of about twenty leaves in two ranks along a bent twig and two side shoots, in tile units −1 … 1. */
 function layLeaves(count: number, random: () => number): Leaf[] {
   const leaves: Leaf[] = [];
@@ -106,7 +109,7 @@ export function drawLeafAtlas(sizePx: number, cover: number, seed = 7): LeafAtla
   const tilePx = sizePx / 2;
   const random = createDice(seed).next;
   const tiles = [0, 1, 2, 3].map(() => layLeaves(20, random));
-  let scale = 1;
+  let scale = FIRST_SCALE;
   let rgba = new Uint8Array(0);
   let got = 0;
   for (let round = 0; round < 7; round++) {

@@ -89,6 +89,11 @@ export class EyePost {
     if (k === of - 1) this.pass.draw(renderer, this.resolve, target);
   }
 
+  /** Sends the programs of the usual picture off to be linked, so that the first frame need not wait for them. */
+  prepare(renderer: WebGLRenderer): void {
+    for (const material of [...this.glare.materials, this.tone, this.resolve]) this.pass.compile(renderer, material);
+  }
+
   /** Share of pixels above the clipping limit in the last picture; undefined in false colour. */
   clippedShare(renderer: WebGLRenderer): Promise<number | undefined> {
     const small = this.glare.clippedMeans();

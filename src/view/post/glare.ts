@@ -31,6 +31,10 @@ export class GlarePass {
     });
   }
 
+  get materials(): ShaderMaterial[] {
+    return [this.excess, this.shrink, this.blur];
+  }
+
   /** Scattered light as a texture in units of display white; grown with linear filtering. */
   draw(renderer: WebGLRenderer, pass: ScreenPass, scene: WebGLRenderTarget, white: number, pixelRad: number): Texture {
     const octaves = glareLevels(pixelRad);
@@ -55,7 +59,7 @@ export class GlarePass {
 
   dispose(): void {
     this.free();
-    for (const material of [this.excess, this.shrink, this.blur]) material.dispose();
+    for (const material of this.materials) material.dispose();
   }
 
   private blurLevel(renderer: WebGLRenderer, pass: ScreenPass, octave: GlareLevel, wider: Texture | undefined): Texture {

@@ -36,6 +36,11 @@ export class ScreenPass {
     renderer.render(this.scene, this.camera);
   }
 
+  compile(renderer: WebGLRenderer, material: ShaderMaterial): void {
+    this.mesh.material = material;
+    renderer.compile(this.scene, this.camera);
+  }
+
   dispose(): void {
     this.mesh.geometry.dispose();
   }

@@ -35,8 +35,6 @@ interface Context {
 /** All flat faces of the property: one mesh and one program per surface class, lit by the field alone. */
 export class SurfaceLayer implements StageLayer {
   readonly object3d = new Group();
-  /** Settles when every relief in use is on the GPU's doorstep. */
-  readonly reliefReady: Promise<void>;
   private readonly context: Context;
   private readonly looks: LookTable;
   private readonly meshes: TileMeshes;
@@ -52,11 +50,29 @@ export class SurfaceLayer implements StageLayer {
     this.meshes = new TileMeshes(context.scene, this.looks);
     this.variation = variationTexture();
     this.setTiles([]);
-    this.reliefReady = this.fetchReliefs();
   }
 
   setField(update: FieldUpdate): void {
     if (update.tiles) this.setTiles(update.tiles);
+  }
+
+  /** Reliefs follow the first picture, class by class, walls first. Settles when all are on the GPU's doorstep. */
+  async fetchReliefs(): Promise<void> {
+    for (const surfaceClass of RELIEF_CLASSES) {
+      const names = this.looks.reliefsOfClass(surfaceClass);
+      if (names.length === 0) continue;
+      const maps = await Promise.all(names.map(reliefMaps));
+      if (this.disposed) return;
+      const textures = new ReliefTextures(maps);
+      this.reliefs.get(surfaceClass)?.dispose();
+      this.reliefs.set(surfaceClass, textures);
+      maps.forEach((entry, layer) => {
+        this.looks.setRelief(surfaceClass, entry, layer);
+      });
+      const material = this.materials.get(surfaceClass);
+      if (material) Object.assign(material.uniforms, textures.uniforms);
+      this.context.requestDraw();
+    }
   }
 
   dispose(): void {
@@ -120,25 +136,6 @@ export class SurfaceLayer implements StageLayer {
       this.reliefs.set(surfaceClass, textures);
     }
     return textures;
-  }
-
-  /** Reliefs follow the first picture, class by class, walls first. */
-  private async fetchReliefs(): Promise<void> {
-    for (const surfaceClass of RELIEF_CLASSES) {
-      const names = this.looks.reliefsOfClass(surfaceClass);
-      if (names.length === 0) continue;
-      const maps = await Promise.all(names.map(reliefMaps));
-      if (this.disposed) return;
-      const textures = new ReliefTextures(maps);
-      this.reliefs.get(surfaceClass)?.dispose();
-      this.reliefs.set(surfaceClass, textures);
-      maps.forEach((entry, layer) => {
-        this.looks.setRelief(surfaceClass, entry, layer);
-      });
-      const material = this.materials.get(surfaceClass);
-      if (material) Object.assign(material.uniforms, textures.uniforms);
-      this.context.requestDraw();
-    }
   }
 }
 
