@@ -1,6 +1,9 @@
 import type { WorkerReply, WorkerRequest } from './messages.ts';
 import type { LightClient, ShowRequest, WorkerEvent } from './types.ts';
 
+/** Deaths without a settled picture in between, after which no worker is started by itself. */
+const MOST_DEATHS = 2;
+
 /** What the client needs of a worker; tests pass a stand-in. */
 export interface WorkerPort {
   postMessage(message: WorkerRequest): void;
@@ -19,6 +22,8 @@ export function createLightClient(createWorker: () => WorkerPort = startProperty
   let nextCall = 1;
   let latest: ShowRequest | undefined;
   let deathsSinceSettled = 0;
+  /** True after too many deaths in a row: the next request starts a worker again, nothing else does. */
+  let ended = false;
   let worker = start();
 
   function start(): WorkerPort {
@@ -52,15 +57,20 @@ export function createLightClient(createWorker: () => WorkerPort = startProperty
     calls.clear();
     worker.terminate();
     deathsSinceSettled++;
-    worker = start();
+    ended = deathsSinceSettled >= MOST_DEATHS;
+    if (!ended) worker = start();
     const revision = latest?.revision ?? 0;
     const during = 'the light solve';
     for (const listener of listeners) listener({ type: 'failed', revision, message, during });
-    if (latest && deathsSinceSettled < 2) worker.postMessage({ type: 'show', request: latest });
+    if (latest && !ended) worker.postMessage({ type: 'show', request: latest });
   }
 
   function call<T>(message: (call: number) => WorkerRequest): Promise<T> {
     return new Promise<T>((resolve) => {
+      if (ended) {
+        resolve(undefined as T);
+        return;
+      }
       const id = nextCall++;
       calls.set(id, resolve as (value: unknown) => void);
       worker.postMessage(message(id));
@@ -70,6 +80,10 @@ export function createLightClient(createWorker: () => WorkerPort = startProperty
   return {
     show(request) {
       latest = request;
+      if (ended) {
+        ended = false;
+        worker = start();
+      }
       worker.postMessage({ type: 'show', request });
     },
     onEvent(listener) {
