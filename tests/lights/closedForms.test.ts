@@ -84,6 +84,18 @@ describe('wall uplight E = I(θ)·s/(s² + h²)^{3/2} (trade.md 0.2, computed)',
     expect(errors[errors.length >> 1]).toBeLessThan(0.005);
     expect(errors[errors.length - 1]).toBeLessThan(0.03);
   });
+
+  // The opening lies in the ground's plane and leans toward the wall, so half of its disc would be buried.
+  it('a lens flush with the ground loses none of its light', () => {
+    const sketch = new SceneSketch();
+    sketch.rect([-4, 0, 0], [8, 0, 0], [0, 6, 0], { reflectance: 0 });
+    sketch.rect([-4, 0, 4], [8, 0, 0], [0, 0, -4], { reflectance: 0 });
+    const lamp = { fluxLm: 450, beamAngleFullDeg: 24, lensRadiusM: 0.022 };
+    const model = solved(sketch, [testSource([0, 0, 0.38], [0, 5.8, 0], lamp)]);
+    const n = Math.log(0.5) / Math.log(Math.cos((12 * Math.PI) / 180));
+    const exact = ((450 * (n + 1)) / (2 * Math.PI)) * (0.38 / (0.38 ** 2 + 5.8 ** 2) ** 1.5);
+    expect(off(model.exactAt([0, 5.8, 0], [0, 0, 1]).directLx, exact)).toBeLessThan(0.005);
+  });
 });
 
 describe('inverse square and cosine', () => {

@@ -25,6 +25,8 @@ export interface Emitter {
 
 /** An opening this little under a surface shines from the surface (in-grade lights). */
 const SUNK_M = 0.03;
+/** How far in front of the opening the surface behind it is looked for from. */
+const RIM_START_M = 0.02;
 
 /** Compiled beams by lamp, lens and shield. */
 export type BeamCache = Map<string, Beam>;
@@ -47,6 +49,7 @@ export function createEmitter(source: Source, caster: Caster, beams: BeamCache, 
   const frame = fixtureFrame(fixture);
   const at = Float64Array.from(fixture.at);
   liftToSurface(at, frame, caster);
+  clearRim(at, lamp.lensRadiusM, frame, caster);
   const placeKey = `${at.join()},${lamp.lensRadiusM}`;
   return {
     id: source.id,
@@ -68,6 +71,24 @@ function liftToSurface(at: Float64Array, frame: FixtureFrame, caster: Caster): v
   if (!caster.nearest(at[0]!, at[1]!, at[2]!, frame[0]!, frame[1]!, frame[2]!, SUNK_M, hit)) return;
   if (hit.face < 0 || hit.fromFront) return;
   for (let k = 0; k < 3; k++) at[k]! += frame[k]! * (hit.distanceM + 0.001);
+}
+
+/**
+ * Lifts a tilted opening off the surface it lies in, so that none of its disc (radius r) is buried: its centre stands at
+ * least r·sin(tilt) above that surface. A flush in-grade light shines whole.
+ */
+function clearRim(at: Float64Array, radiusM: number, frame: FixtureFrame, caster: Caster): void {
+  if (radiusM === 0) return;
+  const hit: BounceHit = { distanceM: 0, face: -1, s: 0, t: 0, fromFront: true };
+  const back = [-frame[0]!, -frame[1]!, -frame[2]!] as const;
+  const start = at.map((value, k) => value + RIM_START_M * frame[k]!);
+  if (!caster.nearest(start[0]!, start[1]!, start[2]!, ...back, RIM_START_M + radiusM, hit) || hit.face < 0) return;
+  const n = caster.scene.faces[hit.face]!.normal;
+  const cosTilt = n[0] * frame[0]! + n[1] * frame[1]! + n[2] * frame[2]!;
+  if (!hit.fromFront || cosTilt <= 0) return;
+  const clearM = (hit.distanceM - RIM_START_M) * cosTilt;
+  const wantedM = radiusM * Math.sqrt(Math.max(0, 1 - cosTilt * cosTilt)) + 0.001;
+  if (clearM < wantedM) for (let k = 0; k < 3; k++) at[k]! += n[k]! * (wantedM - clearM);
 }
 
 function halfAngle(beam: Beam): number {
