@@ -1,10 +1,10 @@
-import { useEffect, useMemo, useState } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import { cameraOf } from '../editor/index.ts';
 import type { Conditions } from '../lights/index.ts';
 import { resolveSources } from '../lights/index.ts';
 import type { PropertyDocument, ViewpointRecord } from '../scene/index.ts';
 import { parseProperty } from '../scene/index.ts';
-import { NightPicture } from '../view/index.ts';
+import { NightPicture, type NightPictureHandle } from '../view/index.ts';
 import { createLightClient, type LightClient } from '../worker/index.ts';
 
 interface Asked {
@@ -14,11 +14,13 @@ interface Asked {
   after: boolean;
   ev100: number;
   conditions: Conditions;
+  benchFrames: boolean;
 }
 
 /**
  * The picture alone, filling the window: `?picture=only&file=…&scheme=…&view=…&sun=…&ev=…&before=1`. The command line draws
- * its pictures through this page. `html[data-settled]` is set once the settled light has been drawn and averaged.
+ * its pictures through this page. `html[data-settled]` is set once the settled light has been drawn and averaged. With
+ * `bench=frames`, `html[data-frames]` then gets the frame times, JSON of `FrameTimes`.
  */
 export function PictureOnly({ query }: { query: URLSearchParams }) {
   const [asked, setAsked] = useState<Asked>();
@@ -48,17 +50,22 @@ async function readAsked(query: URLSearchParams): Promise<Asked> {
     after: !query.has('before'),
     ev100: number('ev', document.site.ev100),
     conditions: { sunAltitudeDeg: number('sun', -6), sunAzimuthDeg: 270, moon: 'none', cloud: 'clear', leaves: 'on' },
+    benchFrames: query.get('bench') === 'frames',
   };
 }
 
 function Drawing({ asked }: { asked: Asked }) {
+  const picture = useRef<NightPictureHandle>(null);
   const [client] = useState<LightClient>(() => createLightClient());
   useEffect(() => {
-    const { document, schemeId, after, conditions } = asked;
+    const { document: property, schemeId, after, conditions } = asked;
     const stop = client.onEvent((event) => {
-      if (event.type === 'settled') void markWhenRefined();
+      if (event.type !== 'settled') return;
+      void markWhenRefined().then(async () => {
+        if (asked.benchFrames) document.documentElement.dataset.frames = JSON.stringify(await picture.current?.benchFrames());
+      });
     });
-    client.show({ revision: 1, document, schemeId, after, conditions, judge: false });
+    client.show({ revision: 1, document: property, schemeId, after, conditions, judge: false });
     return () => {
       stop();
       client.close();
@@ -68,6 +75,7 @@ function Drawing({ asked }: { asked: Asked }) {
   return (
     <div className="picture-only">
       <NightPicture
+        ref={picture}
         client={client}
         camera={cameraOf(asked.view)}
         ev100={asked.ev100}

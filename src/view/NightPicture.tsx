@@ -198,5 +198,9 @@ function handleOf(stage: Stage, gl: WebGLRenderer, latest: React.RefObject<Stage
       return encodePng(await stage.pixels(width, height), width, height);
     },
     canvas: () => gl.domElement,
+    async benchFrames() {
+      const { benchFrames } = await import('./bench/benchFrames.ts');
+      return benchFrames(stage, gl, latest.current.lights);
+    },
   };
 }

@@ -1,4 +1,4 @@
-import { Scene, Vector2, Vector3, type WebGLRenderer, WebGLRenderTarget } from 'three';
+import { type PerspectiveCamera, Scene, Vector2, Vector3, type WebGLRenderer, WebGLRenderTarget } from 'three';
 import type { Surroundings } from '../exposure/index.ts';
 import type { Conditions } from '../lights/index.ts';
 import type { CameraPose, SceneModel, Vec3 } from '../scene/index.ts';
@@ -154,13 +154,26 @@ export class Stage {
     return this.layers !== undefined;
   }
 
+  /** What is drawn and from where. */
+  get shown(): { graph: Scene; camera: PerspectiveCamera } {
+    return { graph: this.graph, camera: this.camera };
+  }
+
   /** First picture after a change: one frame with smoothed edges, smaller while slow machines are moving. */
   drawNow(nowMs: number): void {
-    const scale = this.pickScale(nowMs);
-    this.drawScene(Math.round(this.widthPx * scale), Math.round(this.heightPx * scale), [0, 0]);
-    this.eye.draw(this.renderer, this.target, this.eyeSettings(scale), 0, 1, null);
+    this.drawOnce(this.pickScale(nowMs));
     this.refined = 1;
     this.finishPicture();
+  }
+
+  /** A whole frame at full scale, whatever went before. */
+  drawWhole(): void {
+    this.drawOnce(1);
+  }
+
+  private drawOnce(scale: number): void {
+    this.drawScene(Math.round(this.widthPx * scale), Math.round(this.heightPx * scale), [0, 0]);
+    this.eye.draw(this.renderer, this.target, this.eyeSettings(scale), 0, 1, null);
   }
 
   /** One of the shifted pictures; the last brings their mean to the canvas. Returns false when nothing is left to do. */

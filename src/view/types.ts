@@ -29,4 +29,13 @@ export interface NightPictureHandle {
   /** Draws the current picture at a size of its own and returns the PNG bytes (no caption). */
   png(width: number, height: number): Promise<Uint8Array>;
   canvas(): HTMLCanvasElement | null;
+  /** Times frames of the picture now shown against stock three.js; blocks the page for a while. */
+  benchFrames(): Promise<FrameTimes>;
+}
+
+/** Milliseconds of single frames. */
+export interface FrameTimes {
+  ours: number[];
+  stock: number[];
+  stockShadowed: number[];
 }
