@@ -1,4 +1,4 @@
-import type { Conditions, LightModel, Source } from '../../lights/index.ts';
+import type { Conditions, LightModel, SolveStage, Source } from '../../lights/index.ts';
 import { createLightModel, resolveSources } from '../../lights/index.ts';
 import type { FixtureRecord, PropertyDocument } from '../../scene/index.ts';
 import { buildScene } from '../../scene/index.ts';
@@ -9,88 +9,136 @@ const EVENING: Conditions = { sunAltitudeDeg: -6, sunAzimuthDeg: 270, moon: 'non
 
 const sourcesOf = (document: PropertyDocument): Source[] => resolveSources(document, 'bench', { after: true, dirt: 'asShown' });
 
-/** When stages of a solve were over, ms since it was asked for. */
-interface Ends {
-  /** Direct light on the tiles there are: the first picture. */
-  direct: number;
-  /** Finer tiles and smooth shadow edges. */
-  edges: number;
-  /** First bounced picture. */
-  bounced: number;
-  /** All rays of the bounces. */
-  settled: number;
+/** Moment by both clocks: the wall, and the processor time of this process, which other programs on the machine do not stretch. */
+interface Moment {
+  wallMs: number;
+  cpuMs: number;
 }
 
-/** Runs a solve to its end; the last step of each stage says when it was over. `from`: when it was asked for. */
-function timedSolve(model: LightModel, from = performance.now()): Ends {
-  const ends: Ends = { direct: 0, edges: 0, bounced: 0, settled: 0 };
-  for (const step of model.solve()) ends[step.stage] = performance.now() - from;
+function now(): Moment {
+  const { user, system } = process.cpuUsage();
+  return { wallMs: performance.now(), cpuMs: (user + system) / 1000 };
+}
+
+const since = (from: Moment): Moment => {
+  const { wallMs, cpuMs } = now();
+  return { wallMs: wallMs - from.wallMs, cpuMs: cpuMs - from.cpuMs };
+};
+
+/** When the stages of a solve were over, from when it was asked for: first picture, fine tiles and edges, bounces, all rays. */
+type Ends = Record<SolveStage, Moment>;
+
+/** Runs a solve to its end; the last step of each stage says when it was over. */
+function timedSolve(model: LightModel, from: Moment): Ends {
+  const never: Moment = { wallMs: Number.NaN, cpuMs: Number.NaN };
+  const ends: Ends = { direct: never, edges: never, bounced: never, settled: never };
+  for (const step of model.solve()) ends[step.stage] = since(from);
   return ends;
-}
-
-function freshModel(document: PropertyDocument): LightModel {
-  const model = createLightModel(buildScene(document), { surroundings: document.site.surroundings });
-  model.setSources(sourcesOf(document), EVENING);
-  return model;
 }
 
 /** A solve from nothing but the massing: making the model counts. */
 function wholeSolve(document: PropertyDocument): Ends {
   const scene = buildScene(document);
-  const from = performance.now();
+  const from = now();
   const model = createLightModel(scene, { surroundings: document.site.surroundings });
   model.setSources(sourcesOf(document), EVENING);
   return timedSolve(model, from);
 }
 
-/** Whole solves, and what one gesture costs. All in one thread of Node; medians of `runs`; `…CpuMs`: processor time. */
-export function benchSolve(demo: PropertyDocument, runs: number): Record<string, number> {
-  const result: Record<string, number> = {};
-  const cpuBefore = process.cpuUsage();
-  const whole = repeat(runs, () => wholeSolve(benchProperty(demo, 60)));
-  const cpu = process.cpuUsage(cpuBefore);
-  result.solveFirstMs = median(whole.map((w) => w.direct));
-  result.solveDirectMs = median(whole.map((w) => w.edges));
-  result.solveBouncedMs = median(whole.map((w) => w.bounced));
-  result.solveSettledMs = median(whole.map((w) => w.settled));
-  result.solveCpuMs = (cpu.user + cpu.system) / 1000 / runs;
-  const few = median(repeat(runs, () => wholeSolve(benchProperty(demo, 30)).bounced));
-  const many = median(repeat(runs, () => wholeSolve(benchProperty(demo, 120)).bounced));
-  result.solve120Over30 = many / few;
-  Object.assign(result, benchGestures(benchProperty(demo, 60)), benchMassing(benchProperty(demo, 60), runs));
-  return result;
+/** Medians by both clocks: `name` in wall time, `nameCpu` in processor time. */
+function figures(name: string, moments: Moment[]): Record<string, number> {
+  return { [name]: median(moments.map((m) => m.wallMs)), [`${name}Cpu`]: median(moments.map((m) => m.cpuMs)) };
 }
 
-/** `…FirstMs`: direct light; else the whole field, bounces included. Each gesture goes on from where the one before ended, as a hand does; the document's own fixtures stay as they are. */
+/** Whole solves, and what one gesture costs. All in one thread of Node; medians of `runs`. */
+export function benchSolve(demo: PropertyDocument, runs: number): Record<string, number> {
+  const of = (count: number): Ends => wholeSolve(benchProperty(demo, count));
+  const whole = repeat(runs, () => of(60));
+  // Turn about, so that a busy minute meets both; by processor time.
+  const growth = repeat(runs, () => {
+    const few = of(30).bounced.cpuMs;
+    return of(120).bounced.cpuMs / few;
+  });
+  return {
+    ...figures(
+      'solveFirstMs',
+      whole.map((w) => w.direct),
+    ),
+    ...figures(
+      'solveDirectMs',
+      whole.map((w) => w.edges),
+    ),
+    ...figures(
+      'solveBouncedMs',
+      whole.map((w) => w.bounced),
+    ),
+    ...figures(
+      'solveSettledMs',
+      whole.map((w) => w.settled),
+    ),
+    solve120Over30: median(growth),
+    ...benchGestures(benchProperty(demo, 60)),
+    ...benchMassing(benchProperty(demo, 60), runs),
+  };
+}
+
+/**
+ * One source changed at a time: edits stay, so that no gesture pays for taking the one before back. `…FirstMs`: direct
+ * light; else the whole field with bounces.
+ */
 function benchGestures(document: PropertyDocument): Record<string, number> {
-  const model = freshModel(document);
+  const model = createLightModel(buildScene(document), { surroundings: document.site.surroundings });
+  const sources = sourcesOf(document);
+  model.setSources([...sources], EVENING);
   model.solveAll();
   model.takeDirty();
-  const change = (edit: (f: FixtureRecord) => FixtureRecord, index: number, conditions = EVENING): Ends => {
-    const from = performance.now();
-    const sources = sourcesOf(document).map((s, k) => {
-      if (k !== index) return s;
-      const fixture = edit(s.fixture);
-      return { ...s, fixture, weight: (s.weight * fixture.dim) / s.fixture.dim };
-    });
-    model.setSources(sources, conditions);
+  const change = (index: number, edit: (f: FixtureRecord) => FixtureRecord, conditions = EVENING): Ends => {
+    const from = now();
+    const before = sources[index];
+    if (before) {
+      const fixture = edit(before.fixture);
+      sources[index] = { ...before, fixture, weight: (before.weight * fixture.dim) / before.fixture.dim };
+    }
+    model.setSources([...sources], conditions);
     return timedSolve(model, from);
   };
-  const dim = repeat(24, (i) => change((f) => ({ ...f, dim: 0.4 + 0.02 * i }), 5));
-  const aim = repeat(24, (i) => change((f) => turned(f, 2 * (i + 1)), 5));
-  const jump = repeat(6, (i) => change((f) => turned(f, 60), 20 + i));
-  const move = repeat(12, (i) => change((f) => ({ ...f, at: [f.at[0] + 0.3 + 0.02 * i, f.at[1] + 0.02, f.at[2]] }), 8 + (i % 6)));
-  const dusk = repeat(15, (i) => change((f) => f, -1, { ...EVENING, sunAltitudeDeg: -6 - 0.5 * (i + 1) }));
-  const first = [...move, ...jump].map((t) => t.direct);
+  const dim = repeat(24, (i) => change(i % 12, (f) => ({ ...f, dim: 0.4 + 0.02 * i })));
+  const aim = repeat(24, (i) => change(i % 12, (f) => turned(f, 2)));
+  const jump = repeat(6, (i) => change(20 + i, (f) => turned(f, 60)));
+  const move = repeat(12, (i) => change(8 + i, (f) => ({ ...f, at: [f.at[0] + 0.3, f.at[1] + 0.02, f.at[2]] })));
+  const dusk = repeat(15, (i) => change(-1, (f) => f, { ...EVENING, sunAltitudeDeg: -6 - 0.5 * (i + 1) }));
+  const moved = [...move, ...jump];
   return {
-    dimFirstMs: median(dim.map((t) => t.direct)),
-    dimMs: median(dim.map((t) => t.bounced)),
-    aimFirstMs: median(aim.map((t) => t.direct)),
-    aimMs: median(aim.map((t) => t.bounced)),
-    moveFirstMs: median(first),
-    moveFirstWorstMs: Math.max(...first),
-    moveRefinedMs: median([...move, ...jump].map((t) => t.bounced)),
-    duskMs: median(dusk.map((t) => t.bounced)),
+    ...figures(
+      'dimFirstMs',
+      dim.map((t) => t.direct),
+    ),
+    ...figures(
+      'dimMs',
+      dim.map((t) => t.bounced),
+    ),
+    ...figures(
+      'aimFirstMs',
+      aim.map((t) => t.direct),
+    ),
+    ...figures(
+      'aimMs',
+      aim.map((t) => t.bounced),
+    ),
+    ...figures(
+      'moveFirstMs',
+      moved.map((t) => t.direct),
+    ),
+    moveFirstWorstMs: Math.max(...moved.map((t) => t.direct.wallMs)),
+    moveFirstWorstMsCpu: Math.max(...moved.map((t) => t.direct.cpuMs)),
+    ...figures(
+      'moveRefinedMs',
+      moved.map((t) => t.bounced),
+    ),
+    ...figures(
+      'duskMs',
+      dusk.map((t) => t.bounced),
+    ),
   };
 }
 
@@ -110,18 +158,27 @@ function benchMassing(document: PropertyDocument, runs: number): Record<string, 
     })),
   });
   const times = repeat(runs, (i) => {
-    const started = performance.now();
+    const started = now();
     const scene = buildScene(moved(i));
-    const firstMs = performance.now() - started;
+    const first = since(started);
     const model = createLightModel(scene, { surroundings: document.site.surroundings });
     model.setSources(sourcesOf(document), EVENING);
     const ends = timedSolve(model, started);
-    return { first: firstMs, direct: ends.direct, settled: ends.bounced };
+    return { first, direct: ends.edges, settled: ends.settled };
   });
   return {
-    massFirstMs: median(times.map((t) => t.first)),
-    massDirectMs: median(times.map((t) => t.direct)),
-    massSettledMs: median(times.map((t) => t.settled)),
+    ...figures(
+      'massFirstMs',
+      times.map((t) => t.first),
+    ),
+    ...figures(
+      'massDirectMs',
+      times.map((t) => t.direct),
+    ),
+    ...figures(
+      'massSettledMs',
+      times.map((t) => t.settled),
+    ),
   };
 }
 
