@@ -42,8 +42,10 @@ export function QuantityField(props: QuantityFieldProps) {
     const clean = next.map((v) => Number(v.toFixed(6)));
     setError(undefined);
     touched.current = false;
-    if (clean.every((v, i) => near(v, all[i] ?? Number.NaN))) setText(shown);
-    else if (props.values && props.onTakeEach) props.onTakeEach(clean, typed);
+    // A new value may read the same as the old one at the shown decimals.
+    setText(shown);
+    if (clean.every((v, i) => near(v, all[i] ?? Number.NaN))) return;
+    if (props.values && props.onTakeEach) props.onTakeEach(clean, typed);
     else props.onTake(clean[0] ?? value, typed);
   };
   const take = () => {

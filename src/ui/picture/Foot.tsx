@@ -92,10 +92,11 @@ function TrialFoot({ text }: { text: string }) {
           </p>
         )}
         {brought.length > 0 && (
-          <ul className="brought" aria-label="What this change brings">
+          <ul className="brought small" aria-label="What this change brings">
+            <li>Brings, in Review:</li>
             {brought.map((f) => (
-              <li key={f.id}>
-                <span className="flag-letter">{s.letters[f.id]}</span> <SeverityMark severity={shownSeverity(f)} /> {f.message}
+              <li key={f.id} title={f.message}>
+                <span className="flag-letter">{s.letters[f.id]}</span> <SeverityMark severity={shownSeverity(f)} /> {f.label}
               </li>
             ))}
           </ul>

@@ -1,10 +1,10 @@
 import { aimFromAngles, anglesOf, facingBearingDeg, findWall, wallPlaceOf } from '../../editor/index.ts';
 import { type Beam, beamCandela, fixtureFrame } from '../../lights/index.ts';
 import type { FixtureRecord, PropertyDocument, SceneModel, Vec3 } from '../../scene/index.ts';
-import { pick } from './pick.ts';
+import { onFace, pick } from './pick.ts';
 import { along, dot, sub, unit } from './vec.ts';
 
-const RAYS = 48;
+const RAYS = 120;
 /** Farther than this an edge ray is taken to leave the lit place, metres. */
 const FARTHEST_M = 60;
 /** Radius of the tilt and bearing arcs about the light, metres. */
@@ -28,7 +28,7 @@ export function halfIntensityAngle(beam: Beam, azimuthRad: number): number {
 
 /**
  * Where the half-intensity cone lands: points on the plane of the first surface on the beam's axis (leaves let it
- * through), or on a plane square to the axis at the aim mark where there is none. Undefined for rays that miss the plane.
+ * through), or on a plane square to the axis at the aim mark where there is none. Undefined for rays that miss that surface.
  */
 export function beamOutline(scene: SceneModel, fixture: FixtureRecord, beam: Beam): (Vec3 | undefined)[] {
   const frame = fixtureFrame(fixture);
@@ -47,7 +47,9 @@ export function beamOutline(scene: SceneModel, fixture: FixtureRecord, beam: Bea
     const facing = dot(normal, direction);
     if (facing > -1e-3) return undefined;
     const distanceM = dot(sub(origin, fixture.at), normal) / facing;
-    return distanceM > 0 && distanceM < FARTHEST_M ? along(fixture.at, direction, distanceM) : undefined;
+    if (distanceM <= 0 || distanceM > FARTHEST_M) return undefined;
+    const at = along(fixture.at, direction, distanceM);
+    return lands && hit.face && !onFace(hit.face, at) ? undefined : at;
   });
 }
 

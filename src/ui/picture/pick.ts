@@ -11,6 +11,7 @@ export interface Pick {
   name: string;
   /** Use of the ground patch under the press (lawn, bed, path …). */
   use?: string;
+  face?: Face;
 }
 
 function inside(loops: readonly (readonly Vec2[])[], s: number, t: number): boolean {
@@ -23,6 +24,13 @@ function inside(loops: readonly (readonly Vec2[])[], s: number, t: number): bool
     }
   }
   return odd;
+}
+
+/** True where a point of a face's plane lies on the face itself, holes apart. */
+export function onFace(face: Face, at: Vec3): boolean {
+  const local = sub(at, face.origin);
+  const [outer] = face.loops;
+  return outer !== undefined && inside([outer], dot(local, face.u), dot(local, face.v));
 }
 
 interface Plane {
@@ -62,6 +70,7 @@ export function pick(scene: SceneModel, from: Vec3, direction: Vec3, leaves = tr
       partId: face.partId,
       name: face.name,
       use: patch?.use,
+      face,
     };
   }
   for (const pane of scene.panes) {
