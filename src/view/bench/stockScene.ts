@@ -4,7 +4,6 @@ import {
   DataTexture,
   DoubleSide,
   Group,
-  InstancedBufferGeometry,
   LinearFilter,
   LinearMipmapLinearFilter,
   Mesh,
@@ -40,7 +39,7 @@ export function stockScene(shown: Object3D): Scene {
     const geometry = object.geometry as BufferGeometry;
     if (geometry.getAttribute('aPlace')) group.add(new Mesh(plainGeometry(geometry, 'aPlace'), surface));
     else if (geometry.getAttribute('aWood')) group.add(new Mesh(plainGeometry(geometry, 'aWood'), surface));
-    else if (geometry instanceof InstancedBufferGeometry && geometry.getAttribute('aCentre')) {
+    else if (geometry.getAttribute('aCentre')) {
       group.add(new Mesh(cardQuads(geometry), leaf));
     }
   });
@@ -92,25 +91,25 @@ function plainGeometry(from: BufferGeometry, place: string): BufferGeometry {
   return geometry;
 }
 
-function cardQuads(from: InstancedBufferGeometry): BufferGeometry {
+function cardQuads(from: BufferGeometry): BufferGeometry {
   const centre = from.getAttribute('aCentre');
   const normal = from.getAttribute('aNormal');
   const look = from.getAttribute('aLook');
-  const n = centre.count;
+  const n = centre.count / 4;
   const positions = new Float32Array(n * 12);
   const normals = new Float32Array(n * 12);
   const uvs = new Float32Array(n * 8);
   const index = new Uint32Array(n * 6);
   for (let i = 0; i < n; i++) {
-    const up = new Vector3(normal.getX(i), normal.getY(i), normal.getZ(i));
+    const up = new Vector3(normal.getX(4 * i), normal.getY(4 * i), normal.getZ(4 * i));
     const across = new Vector3(0, Math.abs(up.y) < 0.9 ? 1 : 0, Math.abs(up.y) < 0.9 ? 0 : 1).cross(up).normalize();
-    across.applyAxisAngle(up, normal.getW(i));
+    across.applyAxisAngle(up, normal.getW(4 * i));
     const along = up.clone().cross(across);
-    const half = centre.getW(i) / 2;
-    const tile = look.getX(i);
+    const half = centre.getW(4 * i) / 2;
+    const tile = look.getX(4 * i);
     [-1, 1, 1, -1].forEach((x, k) => {
       const y = k < 2 ? -1 : 1;
-      const p = new Vector3(centre.getX(i), centre.getY(i), centre.getZ(i));
+      const p = new Vector3(centre.getX(4 * i), centre.getY(4 * i), centre.getZ(4 * i));
       p.addScaledVector(across, x * half).addScaledVector(along, y * half);
       positions.set([p.x, p.y, p.z], i * 12 + k * 3);
       normals.set([up.x, up.y, up.z], i * 12 + k * 3);

@@ -1,4 +1,4 @@
-/** Instanced leaf cards. Light of both sides comes per card from the field; each small leaf tilts it by its own normal. */
+/** Leaf cards, four vertices each. Light of both sides comes per card from the field; each small leaf tilts it by its own normal. */
 export const cardVertex = `
 precision highp float;
 attribute vec4 aCentre;
@@ -16,7 +16,7 @@ flat varying vec3 vT;
 flat varying vec3 vB;
 flat varying float vBright;
 vec4 lightTexel(int k) {
-  int i = gl_InstanceID * 3 + k;
+  int i = (gl_VertexID >> 2) * 3 + k;
   return texelFetch(uLight, ivec2(i % uLightWidth, i / uLightWidth), 0);
 }
 void main() {
@@ -28,7 +28,8 @@ void main() {
   vT = c * t0 + s * b0;
   vB = c * b0 - s * t0;
   vN = n;
-  vec2 q = position.xy;
+  int corner = gl_VertexID & 3;
+  vec2 q = vec2(corner == 1 || corner == 2 ? 0.5 : -0.5, corner > 1 ? 0.5 : -0.5);
   vec3 p = aCentre.xyz + aCentre.w * (q.x * vT + q.y * vB + n * (0.16 * (0.25 - dot(q, q))));
   vUv = (q + 0.5) * 0.5 + 0.5 * vec2(mod(aLook.x, 2.0), floor(aLook.x / 2.0));
   vBright = aLook.y;

@@ -1,11 +1,10 @@
 import {
   BufferAttribute,
+  BufferGeometry,
   DataTexture,
   DoubleSide,
   Group,
   HalfFloatType,
-  InstancedBufferAttribute,
-  InstancedBufferGeometry,
   LinearFilter,
   LinearMipmapLinearFilter,
   Mesh,
@@ -64,25 +63,26 @@ function createLightTexture(cards: number): { texture: DataTexture; data: Uint16
   return { texture, data };
 }
 
-function cardGeometry(plant: PlantModel): InstancedBufferGeometry {
+/** Four vertices a card rather than instances: a software rasteriser starts each instance as a draw of its own. */
+function cardGeometry(plant: PlantModel): BufferGeometry {
   const count = plant.cards.length / 8;
-  const centre = new Float32Array(count * 4);
-  const normal = new Float32Array(count * 4);
-  const look = new Float32Array(count * 2);
-  for (let i = 0; i < count; i++) {
+  const centre = new Float32Array(count * 16);
+  const normal = new Float32Array(count * 16);
+  const look = new Float32Array(count * 8);
+  const index = new Uint32Array(count * 6);
+  for (let v = 0; v < count * 4; v++) {
+    const i = v >> 2;
     const c = plant.cards.subarray(i * 8, i * 8 + 8);
-    centre.set([c[0]!, c[1]!, c[2]!, c[6]!], i * 4);
-    normal.set([c[3]!, c[4]!, c[5]!, plant.cardLook[i * 3]!], i * 4);
-    look.set([plant.cardLook[i * 3 + 1]!, plant.cardLook[i * 3 + 2]!], i * 2);
+    centre.set([c[0]!, c[1]!, c[2]!, c[6]!], v * 4);
+    normal.set([c[3]!, c[4]!, c[5]!, plant.cardLook[i * 3]!], v * 4);
+    look.set([plant.cardLook[i * 3 + 1]!, plant.cardLook[i * 3 + 2]!], v * 2);
   }
-  const geometry = new InstancedBufferGeometry();
-  const corners = new Float32Array([-0.5, -0.5, 0, 0.5, -0.5, 0, 0.5, 0.5, 0, -0.5, 0.5, 0]);
-  geometry.setAttribute('position', new BufferAttribute(corners, 3));
-  geometry.setIndex([0, 1, 2, 0, 2, 3]);
-  geometry.setAttribute('aCentre', new InstancedBufferAttribute(centre, 4));
-  geometry.setAttribute('aNormal', new InstancedBufferAttribute(normal, 4));
-  geometry.setAttribute('aLook', new InstancedBufferAttribute(look, 2));
-  geometry.instanceCount = count;
+  for (let i = 0; i < count; i++) index.set([4 * i, 4 * i + 1, 4 * i + 2, 4 * i, 4 * i + 2, 4 * i + 3], i * 6);
+  const geometry = new BufferGeometry();
+  geometry.setAttribute('aCentre', new BufferAttribute(centre, 4));
+  geometry.setAttribute('aNormal', new BufferAttribute(normal, 4));
+  geometry.setAttribute('aLook', new BufferAttribute(look, 2));
+  geometry.setIndex(new BufferAttribute(index, 1));
   geometry.boundingSphere = new Sphere(new Vector3(...plant.centre), plant.radiusM * 1.1);
   return geometry;
 }

@@ -68,13 +68,12 @@ function createDots(directions: number[], colours: number[], lux: number[], unif
     fragmentShader: dotFragment,
     uniforms: { uOutput: uniforms.uOutput, uPixelRad: uniforms.uPixelRad, uDotPx: { value: 2 } },
     blending: AdditiveBlending,
-    depthTest: false,
     depthWrite: false,
     transparent: false,
   });
   const points = new Points(geometry, material);
   points.frustumCulled = false;
-  points.renderOrder = -999;
+  points.renderOrder = 1001;
   return { points };
 }
 
@@ -111,7 +110,7 @@ export interface SkyLayer extends StageLayer {
   setSurroundings(surroundings: Surroundings): void;
 }
 
-/** Sky dome, stars, moon, distant silhouettes and the ground beyond the lot, drawn behind everything. */
+/** Sky dome, stars, moon, distant silhouettes and the ground beyond the lot, drawn last, where nothing stands before it. */
 export const createSkyLayer = (context: Parameters<StageLayerFactory>[0], options: SkyOptions = {}): SkyLayer => {
   const { uniforms, scene } = context;
   let surroundings = options.surroundings ?? 'suburb';
@@ -140,12 +139,11 @@ export const createSkyLayer = (context: Parameters<StageLayerFactory>[0], option
     vertexShader: skyVertex,
     fragmentShader: skyFragment,
     uniforms: cells,
-    depthTest: false,
     depthWrite: false,
   });
   const dome = new Mesh(geometry, material);
   dome.frustumCulled = false;
-  dome.renderOrder = -1000;
+  dome.renderOrder = 1000;
   dome.name = 'sky';
   const stars = createStars(uniforms);
   const windows = createFarWindows(skyline.windows, uniforms);
