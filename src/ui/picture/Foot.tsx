@@ -44,7 +44,7 @@ export function Foot() {
   }
   if (trial) return <TrialFoot text={trial.text} />;
   const lines = [
-    s.mode === 'add' ? 'Press where the light stands, drag to what it should light, release. Escape puts it away.' : '',
+    s.mode === 'add' ? 'Press where it stands, drag to what it should light, release. Escape puts it away.' : '',
     s.trouble ?? '',
     s.slow ? `Settling${s.progress ? `: ${s.progress}` : ''}` : '',
     s.back ? 'Judging night: sun −12.0°, no moon. Escape returns.' : '',
@@ -54,7 +54,7 @@ export function Foot() {
   ].filter(Boolean);
   if (lines.length === 0) return null;
   return (
-    <div className="foot" role="status">
+    <div className={s.mode === 'add' ? 'foot adding' : 'foot'} role="status">
       <p>{lines.join(' · ')}</p>
       {s.mode === 'add' && (
         <button type="button" onClick={() => app.set({ mode: 'rest' })}>

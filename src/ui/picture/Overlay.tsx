@@ -17,6 +17,8 @@ import { type Ghost, pickAt } from './useStageInput.ts';
 import { distance } from './vec.ts';
 
 const BALLOON_RISE_PX = 46;
+/** Width a flag at the edge takes with its words. */
+const EDGE_PLATE_PX = 128;
 
 interface OverlayProps {
   width: number;
@@ -150,7 +152,16 @@ function Flags({ project, width, height }: { project: Project; width: number; he
     const where = inside ? '' : p.inFront ? `${side}, ${away}` : `behind you, ${away}`;
     const x = inside ? p.x : side === 'right' ? width - 26 : 26;
     const y = inside ? p.y : p.inFront ? p.y : height * 0.6;
-    return [{ finding, x: clampTo(x, 26, width - 26), y: clampTo(y, 80, height - (height < 400 ? 76 : 50)), where, side }];
+    return [
+      {
+        finding,
+        x: clampTo(x, 26, width - 26),
+        y: clampTo(y, 80, height - (height < 400 ? 76 : 50)),
+        where,
+        side,
+        wide: inside ? undefined : EDGE_PLATE_PX,
+      },
+    ];
   });
   return spread(spots, 46, 30).map(({ finding, x, y, where, side }) => {
     const severity = shownSeverity(finding);

@@ -25,12 +25,14 @@ export function useProjection(): Project {
 }
 
 /** Moves later plates down a step until they cover no earlier one. */
-export function spread<T extends { x: number; y: number }>(spots: T[], width: number, height: number): T[] {
+export function spread<T extends { x: number; y: number; wide?: number }>(spots: T[], width: number, height: number): T[] {
   const placed: T[] = [];
   for (const spot of spots) {
     const next = { ...spot };
     for (let tries = 0; tries < 12; tries++) {
-      const clash = placed.some((p) => Math.abs(p.x - next.x) < width && Math.abs(p.y - next.y) < height);
+      const clash = placed.some(
+        (p) => Math.abs(p.x - next.x) < Math.max(width, p.wide ?? 0, next.wide ?? 0) && Math.abs(p.y - next.y) < height,
+      );
       if (!clash) break;
       next.y += tries % 2 === 0 ? -height * (tries + 1) : height * (tries + 1);
     }

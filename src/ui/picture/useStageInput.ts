@@ -6,6 +6,7 @@ import type { App } from '../state/app.ts';
 import { useApp, useEditorState } from '../state/context.tsx';
 import { pictureKey } from '../state/keys.ts';
 import { followPointer } from './gesture.ts';
+import { usePinch } from './usePinch.ts';
 import { type Pick, pick } from './pick.ts';
 import { type StandAnswer, standOn } from './placing.ts';
 
@@ -44,7 +45,7 @@ export function useStageInput(stage: RefObject<HTMLDivElement | null>) {
   const [ghost, setGhost] = useState<Ghost>();
   const [rest, setRest] = useState<Rest>();
   const timer = useRef<ReturnType<typeof setTimeout>>(undefined);
-  const fingers = useRef(new Map<number, { x: number; y: number }>());
+  const pinching = usePinch(stage, () => clearTimeout(timer.current));
 
   const place = useCallback(
     (event: { clientX: number; clientY: number; pointerType?: string }) => {
@@ -94,12 +95,11 @@ export function useStageInput(stage: RefObject<HTMLDivElement | null>) {
       startAdding(event);
       return;
     }
-    fingers.current.set(event.pointerId, { x: event.clientX, y: event.clientY });
     if (event.pointerType === 'touch') {
       const at = place(event);
       timer.current = setTimeout(() => setRest(at), LONG_PRESS_MS);
     }
-    lookByDrag(app, event, { fieldDeg, width: place(event).width, spaceHeld: spaceHeld.current }, fingers.current, () =>
+    lookByDrag(app, event, { fieldDeg, width: place(event).width, spaceHeld: spaceHeld.current }, pinching, () =>
       clearTimeout(timer.current),
     );
   };
@@ -199,44 +199,33 @@ function addByDrag(
   });
 }
 
-/** One pointer looks around, Space or two fingers walk, a pinch moves nearer or farther. */
+/** One pointer looks around, Space walks; a second finger hands over to the pinch. */
 function lookByDrag(
   app: App,
   event: PointerEvent,
   view: { fieldDeg: number; width: number; spaceHeld: boolean },
-  fingers: Map<number, { x: number; y: number }>,
+  pinching: RefObject<boolean>,
   onMoved: () => void,
 ): void {
   let last = { x: event.clientX, y: event.clientY };
+  let pinched = false;
   const degPerPx = view.fieldDeg / view.width;
-  const end = () => {
-    fingers.delete(event.pointerId);
-  };
   followPointer(event, {
     onMove: (_dx, _dy, move) => {
       onMoved();
       const dx = move.clientX - last.x;
       const dy = move.clientY - last.y;
-      const spread = spreadOf(fingers);
       last = { x: move.clientX, y: move.clientY };
-      fingers.set(event.pointerId, last);
-      if (fingers.size >= 2) {
-        walk(app, -dx * 0.01, dy * 0.01);
-        zoom(app, (spread - spreadOf(fingers)) * 0.1);
-      } else if (view.spaceHeld) walk(app, -dx * 0.02, dy * 0.02);
+      pinched ||= pinching.current;
+      if (pinched) return;
+      if (view.spaceHeld) walk(app, -dx * 0.02, dy * 0.02);
       else lookAround(app, -dx * degPerPx, dy * degPerPx);
     },
     onEnd: (moved) => {
-      end();
-      if (!moved && app.editor.store.getState().session.selection.kind !== 'none') selectLights(app, []);
+      if (!moved && !pinched && app.editor.store.getState().session.selection.kind !== 'none') selectLights(app, []);
     },
-    onCancel: end,
+    onCancel: () => undefined,
   });
-}
-
-function spreadOf(fingers: Map<number, { x: number; y: number }>): number {
-  const [a, b] = [...fingers.values()];
-  return a && b ? Math.hypot(a.x - b.x, a.y - b.y) : 0;
 }
 
 /** Arrows look, Shift + arrows walk a quarter metre, Page keys raise, + and − change the field; arrows move the cross-hair. */

@@ -138,7 +138,7 @@ function PictureCell() {
         {shown ? 'After' : 'Before'}
         <span className="phone-only"> {degrees(sun)}</span>
       </span>
-      <span className="second-line">B switches, H compares</span>
+      <span className="second-line">B switches</span>
     </Cell>
   );
 }

@@ -149,7 +149,8 @@ function Packages() {
       </div>
       <p className="second small">
         Lights of rank 1, ranks 1 and 2, or all; a light’s rank stands in its own fields. Core and Full front are schemes cut
-        afresh from {base.name} when pressed: change lights there. Cable sizes stay as the last phase needs them.
+        afresh from {base.name} when pressed: change lights in {base.name}, not in its cuts. Cable sizes stay as the last phase
+        needs them.
       </p>
     </>
   );

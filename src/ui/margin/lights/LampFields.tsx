@@ -4,7 +4,9 @@ import { Choice, Fold } from '../../parts/controls.tsx';
 import { FieldTable } from '../../parts/FieldTable.tsx';
 import { editLight, showAfter } from '../../state/actions.ts';
 import { useApp, useEditorState } from '../../state/context.tsx';
+import { figure } from '../../state/format.ts';
 import { lampOf, lampWords } from '../../state/lights.ts';
+import { axisCandela } from './axisCandela.ts';
 import { LAMP_FIELDS } from './lightFields.ts';
 
 const LampSwap = lazy(() => import('./LampSwap.tsx'));
@@ -36,7 +38,8 @@ export function LampFields({ fixture, named }: { fixture: FixtureRecord; named: 
         </Suspense>
       )}
       {lamp && (
-        <Fold title="Figures of this lamp" note="all lights that use it">
+        <Fold title="Figures of this lamp" note={`${figure(axisCandela(lamp, fixture))} cd on its axis`}>
+          <p className="second small">A change here is a change of every light that uses this lamp.</p>
           <LampRecordFields lamp={lamp} disabled={locked} />
         </Fold>
       )}

@@ -1,17 +1,11 @@
-import { useEffect, useRef } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { putFixtureInto } from '../../../editor/index.ts';
-import type { FixtureRecord, LampRecord } from '../../../scene/index.ts';
+import type { FixtureRecord, Vec3 } from '../../../scene/index.ts';
 import { useApp, useEditorState, useScreen } from '../../state/context.tsx';
-import { figure } from '../../state/format.ts';
+import { illuminance } from '../../state/format.ts';
+import { lampOf } from '../../state/lights.ts';
+import { axisCandela } from './axisCandela.ts';
 import { AimReading } from './AimReading.tsx';
-
-/** Centre-beam candela of a lamp: (1−s)·Φ(n+1)/2π + s·Φ/π, n = ln ½ / ln cos(B/2); a table gives its highest. */
-function centreCandela(lamp: LampRecord): number {
-  const d = lamp.distribution;
-  if (d.kind === 'table') return Math.max(...d.candela.flat());
-  const n = Math.log(0.5) / Math.log(Math.cos((d.beamAngleFullDeg * Math.PI) / 360));
-  return ((1 - d.spillShare) * d.fluxLm * (n + 1)) / (2 * Math.PI) + (d.spillShare * d.fluxLm) / Math.PI;
-}
 
 /** Lamps of the catalogue in one table; press sees one in the picture, Enter or Keep takes it, Escape restores. */
 export default function LampSwap({ fixture, named }: { fixture: FixtureRecord; named: string }) {
@@ -19,7 +13,27 @@ export default function LampSwap({ fixture, named }: { fixture: FixtureRecord; n
   const lamps = useEditorState((s) => s.document.catalogue.lamps);
   const schemeId = useEditorState((s) => s.session.schemeId);
   const settling = useScreen((s) => s.settled !== s.requested);
+  const unit = useEditorState((s) => s.session.lightUnit);
   const trying = useRef(false);
+  // The light as it was when the table opened: its own share at the aim, from which every other lamp's follows.
+  const [opened] = useState(fixture);
+  const [ownLx, setOwnLx] = useState<number>();
+  useEffect(() => {
+    let gone = false;
+    const direction: Vec3 = [opened.aim[0] - opened.at[0], opened.aim[1] - opened.at[1], opened.aim[2] - opened.at[2]];
+    void app.client.readAlong(opened.at, direction).then((reading) => {
+      if (!gone) setOwnLx(reading?.light.bySource.find((s) => s.id === opened.id)?.directLx);
+    });
+    return () => {
+      gone = true;
+    };
+  }, [app, opened]);
+  const openedLamp = useEditorState((s) => lampOf(s.document, opened));
+  /** Same place, aim, lens and dirt: direct lux on the axis goes as the candela on the axis. */
+  const luxOf = (lamp: (typeof lamps)[number]): string => {
+    const now = openedLamp ? axisCandela(openedLamp, opened) : 0;
+    return ownLx === undefined || now <= 0 ? 'to come' : illuminance((ownLx * axisCandela(lamp, opened)) / now, unit);
+  };
   const see = (lampId: string) => {
     if (!trying.current) app.editor.beginGesture(`lamp of ${named}`);
     trying.current = true;
@@ -54,28 +68,20 @@ export default function LampSwap({ fixture, named }: { fixture: FixtureRecord; n
         <table aria-label="Lamps of the catalogue">
           <thead>
             <tr>
-              <th>Lamp</th>
+              <th>
+                <span className="spoken">Act</span>
+              </th>
+              <th className="number">At its aim</th>
               <th className="number">lm</th>
               <th className="number">Beam</th>
               <th className="number">K</th>
               <th className="number">W</th>
-              <th className="number">cd centre</th>
-              <th>
-                <span className="spoken">Act</span>
-              </th>
+              <th>Lamp</th>
             </tr>
           </thead>
           <tbody>
             {lamps.map((lamp) => (
               <tr key={lamp.id} data-selected={lamp.id === fixture.lampId}>
-                <td>{lamp.name}</td>
-                <td className="number">{lamp.distribution.kind === 'model' ? lamp.distribution.fluxLm : 'table'}</td>
-                <td className="number">
-                  {lamp.distribution.kind === 'model' ? `${lamp.distribution.beamAngleFullDeg}°` : 'table'}
-                </td>
-                <td className="number">{lamp.cctK}</td>
-                <td className="number">{lamp.powerW}</td>
-                <td className="number">{figure(centreCandela(lamp))}</td>
                 <td>
                   <div className="buttons tight">
                     <button type="button" aria-label={`See ${lamp.name}`} onClick={() => see(lamp.id)}>
@@ -86,11 +92,22 @@ export default function LampSwap({ fixture, named }: { fixture: FixtureRecord; n
                     </button>
                   </div>
                 </td>
+                <td className="number">{luxOf(lamp)}</td>
+                <td className="number">{lamp.distribution.kind === 'model' ? lamp.distribution.fluxLm : 'table'}</td>
+                <td className="number">
+                  {lamp.distribution.kind === 'model' ? `${lamp.distribution.beamAngleFullDeg}°` : 'table'}
+                </td>
+                <td className="number">{lamp.cctK}</td>
+                <td className="number">{lamp.powerW}</td>
+                <td>{lamp.name.split(',')[0]}</td>
               </tr>
             ))}
           </tbody>
         </table>
       </div>
+      <p className="second small">
+        At its aim: own direct share. Enter on a row’s Keep takes the lamp; Escape gives the old one back.
+      </p>
       {settling ? <p className="second small">Working out the light</p> : <AimReading fixture={fixture} />}
       <button type="button" onClick={restore}>
         Back to its own lamp
