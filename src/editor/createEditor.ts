@@ -1,6 +1,6 @@
 import { createStore } from 'zustand/vanilla';
-import type { FixtureRecord, PropertyDocument, Vec3 } from '../scene/index.ts';
 import type { SchemeChange } from '../review/index.ts';
+import type { FixtureRecord, PropertyDocument, Vec3 } from '../scene/index.ts';
 import { createHistory } from './history.ts';
 import { createLight, lightAdded, lightsCopied } from './lights.ts';
 import {

@@ -1,5 +1,5 @@
-import { groundHeightAt, insideOutline } from '../scene/index.ts';
 import type { Mount, PropertyDocument, Vec3 } from '../scene/index.ts';
+import { groundHeightAt, insideOutline } from '../scene/index.ts';
 import { distanceToWall } from './wallPlace.ts';
 
 /** A light nearer than this to the thing it hangs on stands on it, metres. */

@@ -1,6 +1,5 @@
-export * from './types.ts';
-export { freeId } from './freeId.ts';
 export { createEditor } from './createEditor.ts';
+export { freeId } from './freeId.ts';
 export { mountFor, placeRefusal } from './hosts.ts';
 export { createLight, FIRST_LAMP, lightAdded, lightsCopied, placesAlong } from './lights.ts';
 export {
@@ -19,6 +18,7 @@ export {
 } from './schemeEdits.ts';
 export { cameraOf, createSession } from './session.ts';
 export { alongMarks, evenAlong, type Pier, piersOf, SET_BACKS, type Snap, snapAlong, snapSetBack } from './snaps.ts';
+export * from './types.ts';
 export {
   aimFromAngles,
   anglesOf,
@@ -28,8 +28,8 @@ export {
   nearestWall,
   type PlaceFields,
   placeFromWall,
-  wallLengthM,
   type WallPlace,
+  wallLengthM,
   wallPlaceOf,
   wallsOf,
   withPlaceFields,

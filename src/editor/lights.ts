@@ -1,8 +1,8 @@
 import type { FixtureRecord, LampRecord, PropertyDocument, Vec3 } from '../scene/index.ts';
 import { freeId } from './freeId.ts';
 import { mountFor } from './hosts.ts';
-import { moveLight } from './wallPlace.ts';
 import { putFixtureInto, schemeOf, withScheme } from './schemeEdits.ts';
+import { moveLight } from './wallPlace.ts';
 import { joinNearestRun } from './wiringEdits.ts';
 
 /** Lamp a property gets with its first light when its catalogue is empty; an ordinary 12 V lamp, figures invented. */

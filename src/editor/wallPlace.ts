@@ -1,5 +1,5 @@
-import { groundHeightAt } from '../scene/index.ts';
 import type { FixtureRecord, PartOf, PropertyDocument, Vec3 } from '../scene/index.ts';
+import { groundHeightAt } from '../scene/index.ts';
 
 type Wall = PartOf<'wall'>;
 

@@ -46,8 +46,15 @@ export function pickFile(accept = '.json,application/json'): Promise<File | unde
     const input = document.createElement('input');
     input.type = 'file';
     input.accept = accept;
-    input.addEventListener('change', () => resolve(input.files?.[0]));
-    input.addEventListener('cancel', () => resolve(undefined));
+    // In the page while the dialog is open, so that the browser cannot drop it meanwhile.
+    input.hidden = true;
+    document.body.append(input);
+    const answer = (file: File | undefined) => {
+      input.remove();
+      resolve(file);
+    };
+    input.addEventListener('change', () => answer(input.files?.[0]));
+    input.addEventListener('cancel', () => answer(undefined));
     input.click();
   });
 }

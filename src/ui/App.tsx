@@ -1,8 +1,8 @@
 import { lazy, Suspense, useEffect } from 'react';
 import { Margin } from './margin/Margin.tsx';
 import { PictureRegion } from './picture/PictureRegion.tsx';
-import { useApp, useEditorState, useScreen } from './state/context.tsx';
 import { openList } from './state/actions.ts';
+import { useApp, useEditorState, useScreen } from './state/context.tsx';
 import { useGlobalKeys } from './state/keys.ts';
 import { Strip } from './strip/Strip.tsx';
 import { TopLine } from './top/TopLine.tsx';

@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
 import { PNG } from 'pngjs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { changing, downloadOf, onPage, open, type Opened, picture, strip, words } from './app.ts';
+import { changing, downloadOf, type Opened, onPage, open, picture, strip, words } from './app.ts';
 import { smallProperty, viewOf } from './properties.ts';
 
 const STREET = viewOf(smallProperty(), 'street');
@@ -64,7 +64,7 @@ describe('before and after', () => {
     const divider = picture(page).getByRole('slider', { name: 'Wipe' });
     await expect
       .poll(() => words(page.locator('.compare-caption')), { timeout: 60_000 })
-      .toMatch(/^Before \| After, EV 3\.0 on both$/);
+      .toMatch(/left Before, right After.*EV 3\.0 on both/);
     expect(await divider.getAttribute('aria-valuenow')).toBe('50');
     await divider.focus();
     await page.keyboard.press('ArrowLeft');

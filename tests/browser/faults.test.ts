@@ -1,7 +1,7 @@
 import { chromium } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { findChromium } from '../../src/cli/checkout.mjs';
-import { aimReading, changing, open, type Opened, picture, strip, words } from './app.ts';
+import { aimReading, changing, type Opened, open, picture, strip, words } from './app.ts';
 import { smallProperty } from './properties.ts';
 
 describe('no 3D drawing in this browser', () => {

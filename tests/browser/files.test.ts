@@ -5,9 +5,9 @@ import {
   downloadOf,
   field,
   mouseDrag,
+  type Opened,
   open,
   openFile,
-  type Opened,
   picture,
   settled,
   type,
@@ -132,7 +132,9 @@ describe('mixed units (task 4)', () => {
         .first()
         .click();
     }
-    const height = page.locator('details.fold details.fold details.fold[open]').getByRole('spinbutton', { name: 'Height' });
+    const height = page
+      .locator('details.fold details.fold details.fold[open]')
+      .getByRole('spinbutton', { name: 'Height', exact: true });
     for (const text of [`6' 8"`, '80 in', '2.032 m']) {
       await type(height, '2.1');
       expect(await height.getAttribute('aria-valuenow')).toBe('2.1');

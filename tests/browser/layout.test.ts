@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { open, type Opened, picture } from './app.ts';
+import { type Opened, open, picture } from './app.ts';
 import { smallProperty } from './properties.ts';
 
 const WINDOWS: [number, number][] = [

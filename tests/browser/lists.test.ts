@@ -1,7 +1,7 @@
 import { AxeBuilder } from '@axe-core/playwright';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { aimReading, changing, field, open, type Opened, slipLines, strip, type, words } from './app.ts';
+import { aimReading, changing, field, type Opened, open, slipLines, strip, type, words } from './app.ts';
 import { smallProperty } from './properties.ts';
 
 async function audit(page: Page): Promise<string[]> {

@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { aimReading, changing, field, mouseDrag, onPage, open, type Opened, picture, pressKeys, strip, type } from './app.ts';
+import { aimReading, changing, field, mouseDrag, type Opened, onPage, open, picture, pressKeys, strip, type } from './app.ts';
 import { smallProperty, taskProperty, viewOf, wallUplightLx } from './properties.ts';
 
 const STREET = viewOf(smallProperty(), 'street');

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { aimReading, changing, field, onPage, open, type Opened, picture, SIZES, strip, touchDrag, type } from './app.ts';
+import { aimReading, changing, field, type Opened, onPage, open, picture, SIZES, strip, touchDrag, type } from './app.ts';
 import { smallProperty, taskProperty, viewOf } from './properties.ts';
 
 const STREET = viewOf(smallProperty(), 'street');

@@ -2,9 +2,9 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import {
   LARGEST_FILE_BYTES,
+  type OpenResult,
   openPropertyFile,
   openPropertyText,
-  type OpenResult,
   propertyBlob,
   propertyFileName,
 } from '../../src/files/index.ts';

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { createLightModel, resolveSources } from '../../src/lights/index.ts';
-import { buildScene, facePoint, parseProperty, pointCovered, pointInFace, type PropertyDocument } from '../../src/scene/index.ts';
+import { buildScene, facePoint, type PropertyDocument, parseProperty, pointCovered, pointInFace } from '../../src/scene/index.ts';
 import { seeded } from './testScene.ts';
 import { NIGHT } from './testSource.ts';
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createLightModel } from '../../src/lights/index.ts';
-import { bringPatchLight } from '../../src/lights/solve/patchLight.ts';
 import { solveDirect, solveEdges } from '../../src/lights/solve/direct.ts';
+import { bringPatchLight } from '../../src/lights/solve/patchLight.ts';
 import { adoptSources, createState } from '../../src/lights/solve/state.ts';
 import { SceneSketch } from './testScene.ts';
 import { isotropic, NIGHT, testSource } from './testSource.ts';

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { letterAt } from '../../src/review/letters.ts';
 import { applySchemeChange, type Finding, LIMITS, letterFor, summariseQuestions } from '../../src/review/index.ts';
 import { findGaps, type ViewColumn } from '../../src/review/kinds/darkGap.ts';
-import { eveningMinutes } from '../../src/review/kinds/windowLight.ts';
 import { leastAngleDeg } from '../../src/review/kinds/eyes.ts';
+import { eveningMinutes } from '../../src/review/kinds/windowLight.ts';
+import { letterAt } from '../../src/review/letters.ts';
 import { viewpointRecord } from '../../src/scene/index.ts';
 import { light, property } from './helpers.ts';
 

@@ -1,4 +1,3 @@
-import { beamExponent } from './formulas.ts';
 import {
   type Conditions,
   type Hit,
@@ -9,6 +8,7 @@ import {
   type TileRef,
 } from '../../src/lights/index.ts';
 import type { Face, SceneModel, Vec3 } from '../../src/scene/index.ts';
+import { beamExponent } from './formulas.ts';
 import { noLight } from './helpers.ts';
 
 const dot = (a: Vec3, b: Vec3) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];

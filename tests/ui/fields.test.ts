@@ -11,11 +11,11 @@ import {
   serialiseProperty,
   viewpointRecord,
 } from '../../src/scene/index.ts';
-import { OPTICS_FIELDS, placeFields, REASON_FIELDS, LAMP_FIELDS } from '../../src/ui/margin/lights/lightFields.ts';
+import { LAMP_FIELDS, OPTICS_FIELDS, placeFields, REASON_FIELDS } from '../../src/ui/margin/lights/lightFields.ts';
 import { COURSE_FIELDS } from '../../src/ui/margin/property/Courses.tsx';
 import { OPENING_FIELDS } from '../../src/ui/margin/property/Openings.tsx';
-import { ADDERS, newPart, PART_FIELDS } from '../../src/ui/margin/property/partFields.ts';
 import { PLANT_FIELDS } from '../../src/ui/margin/property/Planting.tsx';
+import { ADDERS, newPart, PART_FIELDS } from '../../src/ui/margin/property/partFields.ts';
 import { VIEW_FIELDS } from '../../src/ui/margin/property/SeatsViews.tsx';
 import { type FieldSpec, readPath, writePath } from '../../src/ui/parts/fields.ts';
 import { testProperty } from '../editor/property.ts';

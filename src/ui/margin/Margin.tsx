@@ -1,9 +1,9 @@
 import { type KeyboardEvent, lazy, Suspense } from 'react';
 import type { MarginList } from '../../editor/index.ts';
+import { Guard } from '../parts/Guard.tsx';
 import { openList } from '../state/actions.ts';
 import { useApp, useEditorState } from '../state/context.tsx';
 import { LIST_WORD } from '../state/words.ts';
-import { Guard } from '../parts/Guard.tsx';
 import { LightsList } from './lights/LightsList.tsx';
 
 const PropertyList = lazy(() => import('./property/PropertyList.tsx'));

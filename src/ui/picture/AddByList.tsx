@@ -1,6 +1,6 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
-import { QuantityField } from '../parts/QuantityField.tsx';
 import { Choice } from '../parts/controls.tsx';
+import { QuantityField } from '../parts/QuantityField.tsx';
 import { selectLights } from '../state/actions.ts';
 import { useApp, useEditorState } from '../state/context.tsx';
 import { hostsOf, placeAtHost } from './placing.ts';
@@ -17,10 +17,13 @@ export function AddByList() {
   const latest = useRef({ host, setBackM, aimM });
   latest.current = { host, setBackM, aimM };
   const first = useRef<HTMLDivElement>(null);
+  const opener = useRef<Element | null>(document.activeElement);
   useEffect(() => first.current?.querySelector('select')?.focus(), []);
   const close = () => {
     app.set({ mode: 'rest' });
-    document.querySelector<HTMLElement>('.stage')?.focus();
+    const back = opener.current;
+    if (back instanceof HTMLElement && back.isConnected) back.focus();
+    else document.querySelector<HTMLElement>('.stage')?.focus();
   };
   const add = () => {
     const now = latest.current;

@@ -1,10 +1,10 @@
 import { type KeyboardEvent, type PointerEvent, useEffect, useState } from 'react';
-import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { captionOf } from '../state/caption.ts';
 import { otherName } from '../state/compare.ts';
-import { takeOtherStill } from './still.ts';
+import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { followPointer } from './gesture.ts';
 import { clampTo } from './lines.tsx';
+import { takeOtherStill } from './still.ts';
 
 /**
  * Wipe or side by side: the other side is a still of the same picture component at the same camera, exposure and hour,

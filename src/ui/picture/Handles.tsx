@@ -10,7 +10,7 @@ import {
   withPlaceFields,
 } from '../../editor/index.ts';
 import { compileBeam } from '../../lights/index.ts';
-import { groundHeightAt, type FixtureRecord, type PropertyDocument, type Vec3 } from '../../scene/index.ts';
+import { type FixtureRecord, groundHeightAt, type PropertyDocument, type Vec3 } from '../../scene/index.ts';
 import { otherReading, type QuantityUnit, showQuantity, takeQuantity } from '../parts/quantity.ts';
 import type { App } from '../state/app.ts';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';

@@ -1,6 +1,6 @@
 import type { PointerEvent } from 'react';
 import { lightLabel, moveLight, putFixtureInto } from '../../editor/index.ts';
-import { groundHeightAt, type FixtureRecord } from '../../scene/index.ts';
+import { type FixtureRecord, groundHeightAt } from '../../scene/index.ts';
 import { SeverityShape } from '../parts/SeverityMark.tsx';
 import { openList, selectLights, showFinding } from '../state/actions.ts';
 import type { App } from '../state/app.ts';

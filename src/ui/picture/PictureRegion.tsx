@@ -1,7 +1,7 @@
 import { ChevronsUpDown } from 'lucide-react';
 import { lazy, Suspense } from 'react';
-import { useApp, useScreen } from '../state/context.tsx';
 import { Guard } from '../parts/Guard.tsx';
+import { useApp, useScreen } from '../state/context.tsx';
 import { Foot } from './Foot.tsx';
 import { followPointer } from './gesture.ts';
 import { PictureToolbar } from './PictureToolbar.tsx';

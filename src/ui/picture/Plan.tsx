@@ -1,6 +1,6 @@
 import { type PointerEvent, useEffect, useMemo, useRef, useState } from 'react';
 import { lightLabel, moveLight, putFixtureInto } from '../../editor/index.ts';
-import { groundHeightAt, type FixtureRecord, type PropertyDocument, type SchemeRecord, type Vec2 } from '../../scene/index.ts';
+import { type FixtureRecord, groundHeightAt, type PropertyDocument, type SchemeRecord, type Vec2 } from '../../scene/index.ts';
 import { goToViewpoint, selectLights } from '../state/actions.ts';
 import { useApp, useEditorState, useScheme } from '../state/context.tsx';
 import { numberText } from '../state/lights.ts';

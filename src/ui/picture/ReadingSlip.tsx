@@ -1,9 +1,9 @@
 import { useEffect, useState } from 'react';
+import { lightLabel } from '../../editor/index.ts';
 import type { PlaceReading } from '../../worker/index.ts';
+import { showQuantity } from '../parts/quantity.ts';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { figure, illuminance } from '../state/format.ts';
-import { showQuantity } from '../parts/quantity.ts';
-import { lightLabel } from '../../editor/index.ts';
 import { clampTo } from './lines.tsx';
 import type { Rest } from './useStageInput.ts';
 

@@ -1,4 +1,5 @@
 import {
+  createLight,
   findWall,
   nearestWall,
   piersOf,
@@ -6,11 +7,10 @@ import {
   placeRefusal,
   snapAlong,
   snapSetBack,
-  wallPlaceOf,
   wallLengthM,
-  createLight,
+  wallPlaceOf,
 } from '../../editor/index.ts';
-import { groundHeightAt, type FixtureRecord, type Mount, type PropertyDocument, type Vec3 } from '../../scene/index.ts';
+import { type FixtureRecord, groundHeightAt, type Mount, type PropertyDocument, type Vec3 } from '../../scene/index.ts';
 import type { Pick } from './pick.ts';
 import { along } from './vec.ts';
 

@@ -6,9 +6,9 @@ import type { App } from '../state/app.ts';
 import { useApp, useEditorState } from '../state/context.tsx';
 import { pictureKey } from '../state/keys.ts';
 import { followPointer } from './gesture.ts';
-import { usePinch } from './usePinch.ts';
 import { type Pick, pick } from './pick.ts';
 import { type StandAnswer, standOn } from './placing.ts';
+import { usePinch } from './usePinch.ts';
 
 /** A finger must not cover the ghost: it stands this far above. */
 const FINGER_LIFT_PX = 64;

@@ -59,7 +59,8 @@ export function redo(app: App): void {
 export function stepOut(app: App): boolean {
   const s = app.screen.getState();
   const { session } = app.editor.store.getState();
-  if (s.overlay !== 'none') return false;
+  // An open plate closes by its own cancel event; one press goes one level out.
+  if (s.overlay !== 'none' || document.querySelector('dialog[open]')) return false;
   if (s.mode !== 'rest') {
     app.set({ mode: 'rest' });
     app.say('Add light put away.');

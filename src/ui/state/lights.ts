@@ -1,6 +1,6 @@
 import { findLamp, lightNumber } from '../../editor/index.ts';
 import { type Act, cautionOf } from '../../kit/index.ts';
-import { groundHeightAt, type FixtureRecord, type LampRecord, type PropertyDocument } from '../../scene/index.ts';
+import { type FixtureRecord, groundHeightAt, type LampRecord, type PropertyDocument } from '../../scene/index.ts';
 
 /** Number of a light on screen as text; a light of the property itself goes by its id. */
 export function numberText(document: PropertyDocument, schemeId: string, id: string): string {

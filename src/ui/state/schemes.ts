@@ -1,7 +1,7 @@
 import { fixturesRemoved, putById } from '../../editor/index.ts';
 import type { PropertyDocument, SchemeRecord } from '../../scene/index.ts';
-import type { App } from './app.ts';
 import { chooseScheme } from './actions.ts';
+import type { App } from './app.ts';
 
 /** New copy of the scheme on screen under a free id; one undo step. */
 export function copyScheme(app: App): void {

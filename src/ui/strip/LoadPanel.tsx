@@ -1,9 +1,9 @@
-import { QuantityField } from '../parts/QuantityField.tsx';
 import { Range } from '../parts/controls.tsx';
+import { QuantityField } from '../parts/QuantityField.tsx';
+import { selectLights } from '../state/actions.ts';
 import { useApp, useEditorState, useScheme, useScreen } from '../state/context.tsx';
 import { figure, percent, voltAmperes, volts, watts } from '../state/format.ts';
 import { lampOf, numberText } from '../state/lights.ts';
-import { selectLights } from '../state/actions.ts';
 import { energyPerYearKwh, loadOf, SUPPLY_EFFICIENCY } from './load.ts';
 
 /** Per transformer and run, volts a lamp in run order at the marked draw and at ×1.75, energy and cost a year. */

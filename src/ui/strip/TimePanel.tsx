@@ -1,5 +1,5 @@
-import type { Conditions } from '../../lights/index.ts';
 import { skyHorizontalLx } from '../../exposure/index.ts';
+import type { Conditions } from '../../lights/index.ts';
 import { Choice, Range } from '../parts/controls.tsx';
 import { useApp, useEditorState } from '../state/context.tsx';
 import { degrees, figure } from '../state/format.ts';

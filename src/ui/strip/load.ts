@@ -10,8 +10,8 @@ export interface LoadSummary {
 
 /**
  * Load of the scheme as the strip says it, at the marked draw: what the cable solve adds up per transformer, plus marked
- * watts and W/PF of lights that are on but on no run. Before the first solve marked watts only; dimming is not counted,
- * since a driver may draw its mark. VA is null where a run has no steady state.
+ * watts and W/PF of lights on no run. Before the first solve marked watts only. This is the connected load: dimmed and
+ * switched-off lights count whole, since cable and transformer must carry them. VA is null where a run has no steady state.
  */
 export function loadOf(
   document: PropertyDocument,
@@ -19,7 +19,7 @@ export function loadOf(
   power: PowerResult | undefined,
 ): LoadSummary {
   const notWired = new Set(power?.notWired ?? []);
-  const loose = (scheme?.fixtures ?? []).filter((f) => f.on && (power === undefined || notWired.has(f.id)));
+  const loose = (scheme?.fixtures ?? []).filter((f) => power === undefined || notWired.has(f.id));
   const lamps = loose.flatMap((f) => document.catalogue.lamps.filter((l) => l.id === f.lampId));
   let watts = lamps.reduce((sum, lamp) => sum + lamp.powerW, 0);
   let va: number | null = power ? lamps.reduce((sum, lamp) => sum + lamp.powerW / lamp.powerFactor, 0) : null;

@@ -3,8 +3,8 @@ import { Menu, MenuItem, Popover, Separator } from 'react-aria-components';
 import type { App } from '../state/app.ts';
 import { useApp, useEditorState } from '../state/context.tsx';
 import { redo } from '../state/keys.ts';
-import { keepThisVersion } from './versions.ts';
 import { openDemo, openFileByPicker, saveToFile } from './fileActions.ts';
+import { keepThisVersion } from './versions.ts';
 
 /** Menu of the property's name; on the phone it also holds what the line has no room for. Loaded when first opened. */
 export default function PropertyMenu({

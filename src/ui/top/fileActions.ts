@@ -1,7 +1,7 @@
 import { openPropertyFile, pickFile, savePropertyFile } from '../../files/index.ts';
+import type { PropertyDocument } from '../../scene/index.ts';
 import type { App } from '../state/app.ts';
 import { fetchDemo } from '../state/start.ts';
-import type { PropertyDocument } from '../../scene/index.ts';
 
 /** Opens a property in place of the one on screen, which stays in storage under its own record. */
 export async function showProperty(app: App, document: PropertyDocument): Promise<void> {

@@ -1,9 +1,9 @@
+import type { SchemeRecord } from '../../../scene/index.ts';
 import { chooseScheme } from '../../state/actions.ts';
 import { useApp, useEditorState, useScreen } from '../../state/context.tsx';
 import { percent, voltAmperes, watts } from '../../state/format.ts';
 import { countSeverities } from '../../state/letters.ts';
 import { copyScheme, PACKAGES, packageShown, showPackage } from '../../state/schemes.ts';
-import type { SchemeRecord } from '../../../scene/index.ts';
 import { loadOf } from '../../strip/load.ts';
 import { useSchemeResults } from './useSchemeResults.ts';
 

@@ -4,8 +4,8 @@ import type { FixtureRecord, Vec3 } from '../../../scene/index.ts';
 import { useApp, useEditorState, useScreen } from '../../state/context.tsx';
 import { illuminance } from '../../state/format.ts';
 import { lampOf } from '../../state/lights.ts';
-import { axisCandela } from './axisCandela.ts';
 import { AimReading } from './AimReading.tsx';
+import { axisCandela } from './axisCandela.ts';
 
 /** Lamps of the catalogue in one table; press sees one in the picture, Enter or Keep takes it, Escape restores. */
 export default function LampSwap({ fixture, named }: { fixture: FixtureRecord; named: string }) {

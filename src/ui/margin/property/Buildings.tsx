@@ -1,8 +1,8 @@
 import { useState } from 'react';
 import type { PartOf, PartRecord, PropertyDocument, Vec3 } from '../../../scene/index.ts';
 import { groundHeightAt } from '../../../scene/index.ts';
-import { FieldTable } from '../../parts/FieldTable.tsx';
 import { Choice, Fold } from '../../parts/controls.tsx';
+import { FieldTable } from '../../parts/FieldTable.tsx';
 import type { App } from '../../state/app.ts';
 import { useApp, useEditorState } from '../../state/context.tsx';
 import { Courses } from './Courses.tsx';

@@ -1,6 +1,6 @@
 import type { CourseRecord, PartOf } from '../../../scene/index.ts';
-import { FieldTable } from '../../parts/FieldTable.tsx';
 import { Fold } from '../../parts/controls.tsx';
+import { FieldTable } from '../../parts/FieldTable.tsx';
 import { type FieldSpec, material, number, text } from '../../parts/fields.ts';
 
 type Wall = PartOf<'wall'>;

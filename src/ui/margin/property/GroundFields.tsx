@@ -1,6 +1,6 @@
 import type { GroundLevel, GroundPatch, WaterRecord } from '../../../scene/index.ts';
-import { FieldTable } from '../../parts/FieldTable.tsx';
 import { Fold } from '../../parts/controls.tsx';
+import { FieldTable } from '../../parts/FieldTable.tsx';
 import { choice, type FieldSpec, material, number, text } from '../../parts/fields.ts';
 import { useApp, useEditorState } from '../../state/context.tsx';
 

@@ -1,6 +1,6 @@
 import type { NeighbourWindow } from '../../../scene/index.ts';
-import { FieldTable } from '../../parts/FieldTable.tsx';
 import { Fold } from '../../parts/controls.tsx';
+import { FieldTable } from '../../parts/FieldTable.tsx';
 import { type FieldSpec, number, place, text } from '../../parts/fields.ts';
 import { useApp, useEditorState } from '../../state/context.tsx';
 

@@ -1,6 +1,6 @@
 import type { Habit, PlantRecord } from '../../../scene/index.ts';
-import { FieldTable } from '../../parts/FieldTable.tsx';
 import { Fold } from '../../parts/controls.tsx';
+import { FieldTable } from '../../parts/FieldTable.tsx';
 import { choice, type FieldSpec, number, place, size, text, toggle } from '../../parts/fields.ts';
 import { useApp, useEditorState } from '../../state/context.tsx';
 import { EMPTY } from '../../state/words.ts';

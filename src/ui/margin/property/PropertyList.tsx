@@ -1,6 +1,6 @@
+import { Fold, TextField } from '../../parts/controls.tsx';
 import { useApp, useEditorState } from '../../state/context.tsx';
 import { EMPTY } from '../../state/words.ts';
-import { Fold, TextField } from '../../parts/controls.tsx';
 import { Buildings } from './Buildings.tsx';
 import { GroundFields } from './GroundFields.tsx';
 import { Planting } from './Planting.tsx';

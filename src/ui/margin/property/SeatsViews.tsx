@@ -1,6 +1,6 @@
 import type { ViewpointRecord } from '../../../scene/index.ts';
-import { FieldTable } from '../../parts/FieldTable.tsx';
 import { Fold } from '../../parts/controls.tsx';
+import { FieldTable } from '../../parts/FieldTable.tsx';
 import { choice, type FieldSpec, number, place, text } from '../../parts/fields.ts';
 import { goToViewpoint } from '../../state/actions.ts';
 import { useApp, useEditorState } from '../../state/context.tsx';

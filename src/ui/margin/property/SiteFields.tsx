@@ -4,8 +4,8 @@ import { Choice, TextField } from '../../parts/controls.tsx';
 import { QuantityField } from '../../parts/QuantityField.tsx';
 import { useApp, useEditorState } from '../../state/context.tsx';
 import { figure } from '../../state/format.ts';
-import { NeighbourWindows } from './NeighbourWindows.tsx';
 import { EMPTY, SURROUNDINGS_WORD } from '../../state/words.ts';
+import { NeighbourWindows } from './NeighbourWindows.tsx';
 
 type Surroundings = SiteRecord['surroundings'];
 

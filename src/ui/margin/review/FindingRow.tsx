@@ -1,12 +1,12 @@
 import { useEffect, useRef, useState } from 'react';
-import { remedyName } from '../../state/remedies.ts';
 import type { Finding, Remedy } from '../../../review/index.ts';
-import { SeverityMark } from '../../parts/SeverityMark.tsx';
 import { TextField } from '../../parts/controls.tsx';
+import { SeverityMark } from '../../parts/SeverityMark.tsx';
 import { showFinding } from '../../state/actions.ts';
 import { useApp, useEditorState } from '../../state/context.tsx';
 import { figure } from '../../state/format.ts';
 import { shownSeverity } from '../../state/letters.ts';
+import { remedyName } from '../../state/remedies.ts';
 import { LimitField } from './LimitField.tsx';
 
 type Tried = { state: 'idle' | 'looking' | 'none' } | { state: 'found'; remedy: Remedy };

@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import { type Severity, summariseQuestions } from '../../../review/index.ts';
-import { SeverityMark } from '../../parts/SeverityMark.tsx';
 import { Choice } from '../../parts/controls.tsx';
+import { SeverityMark } from '../../parts/SeverityMark.tsx';
 import { showFinding } from '../../state/actions.ts';
 import { useApp, useEditorState, useScreen } from '../../state/context.tsx';
 import { bySeverity, countSeverities, shownSeverity } from '../../state/letters.ts';

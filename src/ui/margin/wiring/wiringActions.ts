@@ -1,7 +1,7 @@
 import { findFixture, freeId, freeLegs, GUESSED_DETOUR, withScheme } from '../../../editor/index.ts';
 import type { LegRecord, PropertyDocument, RunRecord, SchemeRecord, Vec3 } from '../../../scene/index.ts';
-import type { App } from '../../state/app.ts';
 import { distance } from '../../picture/vec.ts';
+import type { App } from '../../state/app.ts';
 
 /** A, B, C … by what is free. */
 function freeLetter(used: readonly string[]): string {
