@@ -4,6 +4,8 @@ import './styles/tokens.css';
 import './styles/layout.css';
 import './styles/controls.css';
 import './styles/picture.css';
+import './styles/overlay.css';
+import './styles/panels.css';
 import './styles/margin.css';
 import { Opening } from './Opening.tsx';
 import { PictureOnly } from './PictureOnly.tsx';
