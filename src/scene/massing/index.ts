@@ -11,6 +11,7 @@ export {
   triangulateFace,
 } from './face.ts';
 export { sceneGroundHeightAt } from './ground.ts';
+export { type ConvexPiece, clipHalfPlane } from './polygon.ts';
 export { isInsideBlock } from './solid.ts';
 export { buildStrandMesh, type StrandMesh } from './strand.ts';
 export { type WallArea, wallAreaSummary } from './summary.ts';

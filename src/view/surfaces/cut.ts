@@ -1,8 +1,5 @@
 import type { TileRef } from '../../lights/index.ts';
-import { clipLoopsToRect, type Face, triangulateFace } from '../../scene/index.ts';
-
-/** Convex polygon as `s, t, s, t, …`, counter-clockwise. */
-export type ConvexPiece = number[];
+import { type ConvexPiece, clipHalfPlane, clipLoopsToRect, type Face, triangulateFace } from '../../scene/index.ts';
 
 /** Convex piece of a face, `s, t, s, t, …`, of one material and, once cut, of one tile. */
 export interface Piece {
@@ -51,26 +48,6 @@ export function cutByTiles(pieces: Piece[], tiles: readonly TileRef[]): TilePiec
 function trianglesOf(flat: readonly number[]): ConvexPiece[] {
   const out: ConvexPiece[] = [];
   for (let i = 0; i + 5 < flat.length; i += 6) out.push(flat.slice(i, i + 6));
-  return out;
-}
-
-/** Keeps the part of a polygon where a·s + b·t ≤ c. */
-function clipHalfPlane(polygon: ConvexPiece, a: number, b: number, c: number): ConvexPiece {
-  const out: ConvexPiece = [];
-  const n = polygon.length;
-  for (let i = 0; i < n; i += 2) {
-    const s = polygon[i]!;
-    const t = polygon[i + 1]!;
-    const s2 = polygon[(i + 2) % n]!;
-    const t2 = polygon[(i + 3) % n]!;
-    const d = a * s + b * t - c;
-    const d2 = a * s2 + b * t2 - c;
-    if (d <= 0) out.push(s, t);
-    if (d < 0 !== d2 < 0 && d !== 0 && d2 !== 0) {
-      const k = d / (d - d2);
-      out.push(s + k * (s2 - s), t + k * (t2 - t));
-    }
-  }
   return out;
 }
 
