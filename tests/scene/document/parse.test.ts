@@ -241,7 +241,7 @@ describe('errors of single fields', () => {
     );
   });
 
-  it('refuses __proto__ as any unknown field', () => {
+  it('refuses __proto__ like every unknown field', () => {
     const text = JSON.stringify(file()).replace('"name":"Test"', '"name":"Test","__proto__":{"x":1}');
     expect(lines(parseProperty(text))[0]).toContain('__proto__: is not a field of this record');
   });

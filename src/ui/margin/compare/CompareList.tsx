@@ -1,4 +1,5 @@
 import type { SchemeRecord } from '../../../scene/index.ts';
+import { CompareButtons } from '../../parts/CompareButtons.tsx';
 import { chooseScheme } from '../../state/actions.ts';
 import { useApp, useEditorState, useScreen } from '../../state/context.tsx';
 import { percent, voltAmperes, watts } from '../../state/format.ts';
@@ -12,7 +13,7 @@ export default function CompareList() {
   const app = useApp();
   const document = useEditorState((s) => s.document);
   const schemeId = useEditorState((s) => s.session.schemeId);
-  const s = useScreen((x) => ({ compare: x.compare, against: x.compareWith }));
+  const s = useScreen((x) => ({ against: x.compareWith }));
   const results = useSchemeResults();
   const against = s.against.kind === 'scheme' ? s.against.schemeId : undefined;
   const compareWith = (id: string | undefined) =>
@@ -87,40 +88,20 @@ export default function CompareList() {
           ))}
       </div>
       <div className="buttons">
-        <button
-          type="button"
-          onPointerDown={() => app.set({ held: true })}
-          onPointerUp={() => app.set({ held: false })}
-          onPointerLeave={() => app.set({ held: false })}
-        >
-          Hold to compare (H)
-        </button>
-        <button
-          type="button"
-          onClick={() => {
-            if (against === undefined) app.editor.session({ after: !app.editor.store.getState().session.after });
-            else {
-              compareWith(schemeId);
-              chooseScheme(app, against);
-            }
-          }}
-        >
-          Switch
-        </button>
-        <button
-          type="button"
-          aria-pressed={s.compare === 'wipe'}
-          onClick={() => app.set({ compare: s.compare === 'wipe' ? 'off' : 'wipe' })}
-        >
-          Wipe
-        </button>
-        <button
-          type="button"
-          aria-pressed={s.compare === 'side'}
-          onClick={() => app.set({ compare: s.compare === 'side' ? 'off' : 'side' })}
-        >
-          Side by side
-        </button>
+        <CompareButtons>
+          <button
+            type="button"
+            onClick={() => {
+              if (against === undefined) app.editor.session({ after: !app.editor.store.getState().session.after });
+              else {
+                compareWith(schemeId);
+                chooseScheme(app, against);
+              }
+            }}
+          >
+            Switch
+          </button>
+        </CompareButtons>
       </div>
     </>
   );
