@@ -1,4 +1,4 @@
-import { type FixtureRecord, fixtureRecord, groundHeightAt, type LampRecord, type Vec3 } from '../../scene/index.ts';
+import { type FixtureRecord, freshFixture, groundHeightAt, type LampRecord, type Vec3 } from '../../scene/index.ts';
 import type { ReviewContext, ReviewLight } from '../context.ts';
 import { figure } from '../measure.ts';
 import type { SchemeChange } from '../types.ts';
@@ -129,10 +129,13 @@ export function newLight(
   options: { at: Vec3; aim: Vec3; lampId: string; mount: FixtureRecord['mount']; name: string; targetId?: string; nth?: number },
 ): FixtureRecord {
   const used = new Set([...context.scheme.fixtures, ...context.document.existing].map((one) => one.id));
-  const free: string[] = [];
-  for (let n = 1; free.length <= (options.nth ?? 0); n++) if (!used.has(`L${n}`)) free.push(`L${n}`);
   const { nth = 0, ...fields } = options;
-  return fixtureRecord.parse({ ...fields, id: free[nth], reason: 'Proposed by the review.' });
+  let id = 'L1';
+  for (let n = 1, free = -1; free < nth; n++) {
+    id = `L${n}`;
+    if (!used.has(id)) free++;
+  }
+  return freshFixture({ ...fields, id, reason: 'Proposed by the review.' });
 }
 
 /** Catalogue lamps for a wash: widest first, fewest lumens first among equals. */

@@ -2,7 +2,7 @@ import { faceCoordinates, type RunRecord, type Vec3 } from '../../scene/index.ts
 import type { ReviewContext, ReviewLight } from '../context.ts';
 import { clippedShare } from '../kinds/clipped.ts';
 import { mustSeeOf } from '../kinds/eyes.ts';
-import { lightsAfterCurfew, paneLight, eveningMinutes } from '../kinds/windowLight.ts';
+import { eveningMinutes, lightsAfterCurfew, paneLight } from '../kinds/windowLight.ts';
 import { waterGuardM } from '../limits.ts';
 import { metres } from '../measure.ts';
 import { pointOn } from '../surfaces.ts';

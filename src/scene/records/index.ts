@@ -1,6 +1,7 @@
 export * from './building.ts';
 export * from './common.ts';
 export * from './fixture.ts';
+export * from './freshFixture.ts';
 export * from './ground.ts';
 export * from './lamp.ts';
 export * from './people.ts';
