@@ -1,4 +1,5 @@
 import type { PartRecord, PropertyDocument, Vec3 } from '../records/index.ts';
+import { buildBar } from './bar.ts';
 import { buildBox, buildPanel } from './box.ts';
 import { SceneBuilder } from './builder.ts';
 import { buildColumn, buildTub } from './column.ts';
@@ -87,6 +88,9 @@ function buildPart(b: SceneBuilder, part: PartRecord, document: PropertyDocument
       break;
     case 'tub':
       buildTub(b, part);
+      break;
+    case 'bar':
+      buildBar(b, part);
       break;
     case 'duct':
       /* Buried: a way for cables, nothing that light meets. */

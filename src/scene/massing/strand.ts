@@ -89,7 +89,11 @@ export function addStrandOccluders(b: SceneBuilder, strand: Strand, leastRadiusM
     if (Math.max(strand.radiiM[ring]!, strand.radiiM[ring + 1]!) < leastRadiusM) continue;
     const [p, q, r] = [at(indices[i]!), at(indices[i + 1]!), at(indices[i + 2]!)];
     /* A closing ring has no width: one of its two triangles is empty. */
-    if (q.every((c, k) => c === r[k]) || p.every((c, k) => c === r[k])) continue;
+    if (same(q, r) || same(p, r) || same(p, q)) continue;
     b.occluder(strand.partId, p, q, r);
   }
+}
+
+function same(a: Vec3, b: Vec3): boolean {
+  return a[0] === b[0] && a[1] === b[1] && a[2] === b[2];
 }

@@ -184,6 +184,20 @@ export const ductPart = z.strictObject({
   diameterM: positiveM.max(0.5),
 });
 
+/**
+ * Pipe, gutter, handrail, door pull, bed edge, bench slat: one section led along `path` (its middle line). Lit by rings, throws
+ * hard shadows.
+ */
+export const barPart = z.strictObject({
+  ...base,
+  kind: z.literal('bar'),
+  path: z.array(vec3).min(2).max(200),
+  /** Across flats of a square section, across a round one. */
+  widthM: positiveM.max(1),
+  section: z.enum(['round', 'square']).default('round'),
+  material: materialRef.default('ironBlack'),
+});
+
 export const partRecord = z.discriminatedUnion('kind', [
   wallPart,
   roofPart,
@@ -196,6 +210,7 @@ export const partRecord = z.discriminatedUnion('kind', [
   hoodPart,
   tubPart,
   ductPart,
+  barPart,
 ]);
 export type PartRecord = z.infer<typeof partRecord>;
 export type PartOf<K extends PartRecord['kind']> = Extract<PartRecord, { kind: K }>;

@@ -53,10 +53,19 @@ function checkPart(part: PartRecord, steps: readonly PathStep[], list: ErrorList
   } else if (part.kind === 'wall') {
     checkOpenings(part, steps, list);
   }
+  if (part.kind === 'bar') checkPath(part.path, steps, list);
   if (part.kind === 'panel') checkPanel(part.u, part.v, steps, list);
   if (part.kind === 'roof' && (part.form === 'flat' ? part.ridgeM < part.eavesM : part.ridgeM <= part.eavesM)) {
     list.add([...steps, 'ridgeM'], `${part.ridgeM} m is not above eavesM, ${part.eavesM} m`, 'more than eavesM');
   }
+}
+
+function checkPath(path: readonly Vec3[], steps: readonly PathStep[], list: ErrorList): void {
+  path.slice(1).forEach((point, i) => {
+    if (between(point, path[i]!) < SHORTEST_M) {
+      list.add([...steps, 'path', i + 1], 'is the point before it', 'a point 1 mm or more from the last one');
+    }
+  });
 }
 
 function checkPanel(u: Vec3, v: Vec3, steps: readonly PathStep[], list: ErrorList): void {

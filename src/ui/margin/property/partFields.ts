@@ -134,6 +134,7 @@ export const PART_FIELDS: Record<Kind, FieldSpec<PartRecord>[]> = {
     ...place<PartOf<'duct'>>('from', 'xyz', 'Start'),
     ...place<PartOf<'duct'>>('to', 'xyz', 'End'),
   ]),
+  bar: forParts<'bar'>([size('Width', 'widthM', 0.005, 1, 0.005), material('Material', 'material')]),
 };
 
 export const NAME_FIELD = text<PartRecord>('Name', 'name');
