@@ -1,8 +1,5 @@
 import type { MaterialSheet, SurfaceClass } from './types.ts';
 
-const TABLE = 'IES handbook, table of reflectances of building materials and outside surfaces';
-const MEMORY = 'from memory, no table at hand';
-
 type Hue = readonly [number, number, number];
 
 /** Luminance of a linear sRGB triple, IEC 61966-2-1 primaries. */
@@ -16,107 +13,91 @@ export function reflectanceOfHue(hue: Hue, reflectance: number): Hue {
   return [hue[0] * k, hue[1] * k, hue[2] * k];
 }
 
-function sheet(
-  id: string,
-  label: string,
-  reflectance: number,
-  hue: Hue,
-  surfaceClass: SurfaceClass,
-  source: string,
-  relief?: string,
-  reliefDepthM = 0,
-): MaterialSheet {
-  return {
+/** id, words, luminous reflectance, hue (linear sRGB, any size), relief, its depth in millimetres. */
+type Row = readonly [string, string, number, number, number, number, string?, number?];
+
+/**
+ * Hues are our own choice; `sources.ts` says where each reflectance comes from. Depths are of joints, laps or stones.
+ */
+const rows: Record<SurfaceClass, readonly Row[]> = {
+  masonry: [
+    ['brickBuffWeathered', 'weathered buff brick', 0.35, 0.46, 0.34, 0.225, 'brick', 3.8],
+    ['brickRed', 'red brick', 0.25, 0.41, 0.2, 0.12, 'brickRunning', 3.8],
+    ['brickOld', 'old brick', 0.22, 0.32, 0.2, 0.135, 'brickWorn', 5],
+    ['brickPainted', 'white painted brick', 0.6, 0.61, 0.6, 0.57, 'brickRunning', 3.8],
+    ['limestone', 'limestone', 0.5, 0.55, 0.5, 0.4, 'dressedStone', 1],
+    ['ashlar', 'ashlar stone', 0.45, 0.5, 0.45, 0.36, 'ashlar', 4],
+    ['copingStone', 'coping stone', 0.4, 0.42, 0.4, 0.35, 'dressedStone', 1],
+    ['rubbleStone', 'rubble stone', 0.35, 0.4, 0.35, 0.27, 'rubble', 18],
+    ['renderPale', 'pale render', 0.65, 0.69, 0.65, 0.57, 'render', 1.2],
+    ['renderGrey', 'grey render', 0.35, 0.35, 0.35, 0.34, 'render', 1.2],
+    ['stuccoWhite', 'white stucco', 0.65, 0.66, 0.65, 0.62, 'stucco', 2],
+    ['sidingPale', 'pale lap siding', 0.55, 0.56, 0.55, 0.52, 'siding', 12],
+    ['sidingGrey', 'pale grey lap siding, 5 in', 0.55, 0.53, 0.55, 0.57, 'sidingFine', 11],
+    ['claddingBrown', 'dark brown timber boards', 0.12, 0.2, 0.112, 0.055, 'boards', 12],
+    ['claddingCedar', 'cedar boards', 0.25, 0.42, 0.22, 0.11, 'boards', 12],
+    ['shingleWall', 'timber shingles', 0.2, 0.24, 0.2, 0.15, 'shakes', 10],
+    ['poolTile', 'pool tile', 0.35, 0.16, 0.38, 0.5, 'mosaic', 1],
+  ],
+  smooth: [
+    ['concrete', 'concrete', 0.4, 0.41, 0.4, 0.37],
+    ['paintedTimberWhite', 'white painted timber', 0.6, 0.61, 0.6, 0.57],
+    ['paintedTimberGreen', 'green painted timber', 0.08, 0.03, 0.1, 0.058],
+    ['paintedTimberDark', 'dark painted timber', 0.08, 0.076, 0.08, 0.088],
+    ['timberBrown', 'brown stained timber', 0.12, 0.2, 0.112, 0.055],
+    ['terracotta', 'terracotta', 0.25, 0.44, 0.2, 0.105],
+    ['glass', 'window glass at night', 0.08, 0.08, 0.08, 0.08],
+  ],
+  roof: [
+    ['slate', 'dark slate', 0.08, 0.077, 0.08, 0.088, 'slate', 6],
+    ['roofTileClay', 'clay roof tile', 0.2, 0.38, 0.16, 0.085, 'plainTile', 12],
+    ['roofTileConcrete', 'grey concrete roof tile', 0.2, 0.2, 0.2, 0.195, 'plainTile', 12],
+    ['shingleRoof', 'mineral felt shingle roof', 0.1, 0.105, 0.1, 0.093, 'shingle', 4],
+    ['shingleCedar', 'weathered cedar shingle roof', 0.2, 0.21, 0.2, 0.18, 'shakes', 10],
+    ['roofMetal', 'standing seam metal roof', 0.25, 0.24, 0.25, 0.265, 'seams', 25],
+  ],
+  ground: [
+    ['gravel', 'gravel', 0.2, 0.22, 0.2, 0.165, 'gravel', 9],
+    ['gravelPale', 'pale gravel', 0.3, 0.34, 0.3, 0.23, 'gravel', 9],
+    ['paving', 'stone paving', 0.25, 0.265, 0.25, 0.22, 'flags', 5],
+    ['pavingConcrete', 'concrete paving', 0.35, 0.355, 0.35, 0.33, 'flags', 5],
+    ['brickPaving', 'brick paving', 0.2, 0.33, 0.17, 0.105, 'pavers', 4],
+    ['setts', 'granite setts', 0.18, 0.185, 0.18, 0.172, 'setts', 8],
+    ['decking', 'timber decking', 0.2, 0.27, 0.19, 0.125, 'decking', 6],
+    ['lawn', 'lawn', 0.06, 0.05, 0.069, 0.022, 'lawn', 20],
+    ['mulch', 'bark mulch', 0.05, 0.07, 0.047, 0.03, 'mulch', 14],
+    ['soil', 'moist soil', 0.07, 0.09, 0.067, 0.045, 'mulch', 14],
+    ['asphalt', 'asphalt', 0.07, 0.07, 0.07, 0.069, 'asphalt', 2],
+    ['sand', 'dry sand', 0.3, 0.36, 0.3, 0.2, 'asphalt', 2],
+  ],
+  metal: [
+    ['ironBlack', 'black painted iron', 0.05, 0.05, 0.05, 0.051],
+    ['leadGrey', 'weathered lead', 0.25, 0.245, 0.25, 0.262],
+    ['steelGalvanised', 'galvanised steel', 0.4, 0.4, 0.4, 0.41],
+    ['steelStainless', 'brushed stainless steel', 0.5, 0.5, 0.5, 0.495],
+    ['brassAged', 'aged brass', 0.25, 0.36, 0.23, 0.09],
+    ['copperAged', 'aged copper', 0.15, 0.2, 0.14, 0.1],
+    ['steelRusted', 'weathering steel', 0.12, 0.26, 0.09, 0.045],
+  ],
+  bark: [
+    ['barkBrown', 'brown bark', 0.12, 0.155, 0.115, 0.08, 'bark', 8],
+    ['barkPale', 'pale birch bark', 0.45, 0.47, 0.45, 0.4, 'bark', 4],
+    ['barkGrey', 'grey bark', 0.2, 0.21, 0.2, 0.175, 'bark', 6],
+  ],
+  water: [['water', 'water', 0.02, 0.02, 0.02, 0.02]],
+};
+
+export const materialSheets: readonly MaterialSheet[] = Object.entries(rows).flatMap(([surfaceClass, list]) =>
+  list.map(([id, label, reflectance, r, g, b, relief, depthMm = 0]) => ({
     id,
     label,
-    reflectanceRgb: reflectanceOfHue(hue, reflectance),
+    reflectanceRgb: reflectanceOfHue([r, g, b], reflectance),
     reflectance,
-    source,
-    surfaceClass,
+    surfaceClass: surfaceClass as SurfaceClass,
     ...(relief === undefined ? {} : { relief }),
-    reliefDepthM,
-  };
-}
-
-/** Hues are our own choice; luminous reflectances carry their source. Depths are of joints or stones, metres. */
-export const materialSheets: readonly MaterialSheet[] = [
-  sheet(
-    'brickBuffWeathered',
-    'weathered buff brick',
-    0.35,
-    [0.46, 0.34, 0.225],
-    'masonry',
-    `${TABLE}: brick, dark buff .40; weathered buff .35 is an estimate of medium trust`,
-    'brick',
-    0.0038,
-  ),
-  sheet('brickRed', 'red brick', 0.25, [0.41, 0.2, 0.12], 'masonry', `${TABLE}: red brick .10 to .25`, 'brick', 0.0038),
-  sheet(
-    'brickOld',
-    'old brick',
-    0.22,
-    [0.32, 0.2, 0.135],
-    'masonry',
-    `${TABLE}: red brick .10 to .25, weathered`,
-    'brick',
-    0.005,
-  ),
-  sheet(
-    'limestone',
-    'limestone',
-    0.5,
-    [0.55, 0.5, 0.4],
-    'masonry',
-    `${MEMORY}; the table gives white marble .45 and cement .27`,
-    'dressedStone',
-    0.001,
-  ),
-  sheet('concrete', 'concrete', 0.4, [0.41, 0.4, 0.37], 'smooth', `${TABLE}: concrete .40`),
-  sheet(
-    'renderPale',
-    'pale render',
-    0.65,
-    [0.69, 0.65, 0.57],
-    'masonry',
-    `${TABLE}: white stucco .65 to .80, cream .55 to .65`,
-    'render',
-    0.0012,
-  ),
-  sheet('slate', 'dark slate', 0.08, [0.077, 0.08, 0.088], 'roof', `${TABLE}: slate, dark .08`, 'slate', 0.006),
-  sheet('gravel', 'gravel', 0.2, [0.22, 0.2, 0.165], 'ground', `${TABLE}: gravel .13 to .30`, 'gravel', 0.009),
-  sheet('paving', 'stone paving', 0.25, [0.265, 0.25, 0.22], 'ground', `${TABLE}: bluestone .18, cement .27`, 'flags', 0.005),
-  sheet('lawn', 'lawn', 0.06, [0.05, 0.069, 0.022], 'ground', `${TABLE}: grass, dark green .06`, 'lawn', 0.02),
-  sheet('mulch', 'bark mulch', 0.05, [0.07, 0.047, 0.03], 'ground', `${MEMORY}: bark mulch .05 to .10`, 'mulch', 0.014),
-  sheet('soil', 'moist soil', 0.07, [0.09, 0.067, 0.045], 'ground', `${TABLE}: moist earth .07`, 'mulch', 0.014),
-  sheet('asphalt', 'asphalt', 0.07, [0.07, 0.07, 0.069], 'ground', `${TABLE}: asphalt, clean .07`, 'asphalt', 0.002),
-  sheet(
-    'paintedTimberWhite',
-    'white painted timber',
-    0.6,
-    [0.61, 0.6, 0.57],
-    'smooth',
-    `${TABLE}: white paint, new .75, old .55`,
-  ),
-  sheet('paintedTimberGreen', 'green painted timber', 0.08, [0.03, 0.1, 0.058], 'smooth', `${MEMORY}: dark paint .05 to .12`),
-  sheet('paintedTimberDark', 'dark painted timber', 0.08, [0.076, 0.08, 0.088], 'smooth', `${MEMORY}: dark paint .05 to .12`),
-  sheet('sidingPale', 'pale lap siding', 0.55, [0.56, 0.55, 0.52], 'masonry', `${TABLE}: white paint, old .55`, 'siding', 0.012),
-  sheet('timberBrown', 'brown stained timber', 0.12, [0.2, 0.112, 0.055], 'smooth', `${MEMORY}: dark stained wood .08 to .12`),
-  sheet('ironBlack', 'black painted iron', 0.05, [0.05, 0.05, 0.051], 'metal', `${MEMORY}: black paint .04 to .06`),
-  sheet('leadGrey', 'weathered lead', 0.25, [0.245, 0.25, 0.262], 'metal', `${MEMORY}: weathered sheet lead .2 to .3`),
-  sheet('terracotta', 'terracotta', 0.25, [0.44, 0.2, 0.105], 'smooth', `${MEMORY}; the table gives dark red glazed brick .30`),
-  sheet('barkBrown', 'brown bark', 0.12, [0.155, 0.115, 0.08], 'bark', `${MEMORY}: bark .05 to .20`, 'bark', 0.008),
-  sheet('barkPale', 'pale birch bark', 0.45, [0.47, 0.45, 0.4], 'bark', `${MEMORY}: birch bark .4 to .6`, 'bark', 0.004),
-  sheet('barkGrey', 'grey bark', 0.2, [0.21, 0.2, 0.175], 'bark', `${MEMORY}: bark .05 to .20`, 'bark', 0.006),
-  sheet(
-    'glass',
-    'window glass at night',
-    0.08,
-    [0.08, 0.08, 0.08],
-    'smooth',
-    `${TABLE}: clear glass .07; window seen from outside at night 8 %`,
-  ),
-  sheet('water', 'water', 0.02, [0.02, 0.02, 0.02], 'water', 'Fresnel equations, n = 1.333, at normal incidence 2.04 %'),
-];
+    reliefDepthM: depthMm / 1000,
+  })),
+);
 
 export const materialIds: readonly string[] = materialSheets.map((entry) => entry.id);
 

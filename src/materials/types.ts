@@ -8,10 +8,8 @@ export interface MaterialSheet {
   label: string;
   /** Linear sRGB; luminance-weighted it equals `reflectance`. */
   reflectanceRgb: readonly [number, number, number];
-  /** Luminous reflectance ρ. */
+  /** Luminous reflectance ρ; `reflectanceSources` says where it comes from. */
   reflectance: number;
-  /** Where ρ comes from. */
-  source: string;
   surfaceClass: SurfaceClass;
   /** Relief recipe by name in the look table; absent = flat. */
   relief?: string;

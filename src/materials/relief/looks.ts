@@ -1,19 +1,19 @@
 import { luminanceOfRgb, reflectanceOfHue } from '../library.ts';
 import type { MaterialSheet } from '../types.ts';
-import { findRelief, type ReliefRecipe } from './recipes.ts';
+import type { ReliefRecipe } from './recipe.ts';
+import { findRelief } from './recipes.ts';
 
 type Rgb = readonly [number, number, number];
 
 /** What lies between the units of a relief: its hue, and its reflectance as a share of the whole face's. */
 interface Joint {
-  relief?: string;
   hue?: Rgb;
   share: number;
 }
 
 const joints: Record<string, Joint> = {
   brickBuffWeathered: { hue: [0.5, 0.42, 0.31], share: 1.02 },
-  brickRed: { relief: 'brickRunning', hue: [0.5, 0.43, 0.34], share: 1.45 },
+  brickRed: { hue: [0.5, 0.43, 0.34], share: 1.45 },
   brickOld: { hue: [0.46, 0.4, 0.32], share: 1.25 },
   paving: { hue: [0.3, 0.28, 0.24], share: 0.55 },
   slate: { share: 0.4 },
@@ -24,12 +24,30 @@ const joints: Record<string, Joint> = {
   asphalt: { share: 0.7 },
   limestone: { share: 0.9 },
   renderPale: { share: 0.96 },
+  renderGrey: { share: 0.92 },
+  stuccoWhite: { share: 0.95 },
+  brickPainted: { share: 0.97 },
+  ashlar: { share: 0.85 },
+  rubbleStone: { hue: [0.4, 0.37, 0.31], share: 0.8 },
+  claddingBrown: { share: 0.35 },
+  claddingCedar: { share: 0.35 },
+  shingleWall: { share: 0.5 },
+  poolTile: { hue: [0.5, 0.5, 0.48], share: 1.2 },
+  roofTileClay: { share: 0.5 },
+  roofTileConcrete: { share: 0.5 },
+  shingleRoof: { share: 0.5 },
+  shingleCedar: { share: 0.5 },
+  gravelPale: { hue: [0.36, 0.29, 0.2], share: 0.5 },
+  pavingConcrete: { share: 0.6 },
+  brickPaving: { hue: [0.3, 0.26, 0.19], share: 1.1 },
+  setts: { share: 0.5 },
+  decking: { share: 0.25 },
+  sand: { share: 0.8 },
 };
 
 /** The relief that draws a material, if any. */
 export function reliefOf(sheet: MaterialSheet): ReliefRecipe | undefined {
-  const name = joints[sheet.id]?.relief ?? sheet.relief;
-  return name === undefined ? undefined : findRelief(name);
+  return sheet.relief === undefined ? undefined : findRelief(sheet.relief);
 }
 
 /**

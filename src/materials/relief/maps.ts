@@ -1,4 +1,4 @@
-import type { ReliefRecipe } from './recipes.ts';
+import type { ReliefRecipe } from './recipe.ts';
 
 /** Texels a side of normals and horizon; the response is kept at half of that. */
 export const RELIEF_TEXELS = 512;

@@ -1,6 +1,7 @@
 import { DataTexture, FloatType, NearestFilter, RGBAFormat } from 'three';
 import { cctToLinearRgb, luminanceOf } from '../../exposure/index.ts';
 import {
+  type Bond,
   findMaterial,
   type MaterialSheet,
   type ReliefMaps,
@@ -12,6 +13,8 @@ import type { Face, SceneModel } from '../../scene/index.ts';
 
 /** Texels of one row of the look table. */
 export const LOOK_TEXELS = 6;
+
+const BOND_CODES: Record<Bond, number> = { none: 0, running: 1, flemish: 2, stack: 3 };
 
 interface Look {
   rgb: readonly [number, number, number];
@@ -83,7 +86,7 @@ export class LookTable {
       const recipe = look.surfaceClass === surfaceClass && look.sheet ? reliefOf(look.sheet) : undefined;
       if (!look.sheet || recipe?.name !== maps.name) return;
       const { unit, joint } = unitAndJoint(look.sheet, maps.meanUnitShare);
-      const bond = recipe.bond === 'flemish' ? 2 : recipe.bond === 'running' ? 1 : 0;
+      const bond = BOND_CODES[recipe.bond];
       this.write(row, [
         ...[...unit, layer],
         ...[...joint, recipe.ratioLimit],

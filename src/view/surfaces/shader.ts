@@ -48,9 +48,9 @@ float hash12(uvec2 p, uint seed) {
 }
 uvec2 unitIndex(vec2 place) {
   float course = floor(place.y / vRepeat.w);
-  float x = place.x + (mod(course, 2.0) > 0.5 ? 0.5 * vRepeat.z : 0.0);
+  float x = place.x + (vLaying.x < 2.5 && mod(course, 2.0) > 0.5 ? 0.5 * vRepeat.z : 0.0);
   float column = floor(x / vRepeat.z);
-  if (vLaying.x > 1.5) column = column * 2.0 + (x - column * vRepeat.z >= vRepeat.z * ${f(0.225 / 0.3375)} ? 1.0 : 0.0);
+  if (abs(vLaying.x - 2.0) < 0.5) column = column * 2.0 + (x - column * vRepeat.z >= vRepeat.z * ${f(0.225 / 0.3375)} ? 1.0 : 0.0);
   return uvec2(int(column) + 65536, int(course) + 65536);
 }
 float unitTone(uvec2 unit) {

@@ -1,0 +1,193 @@
+import { runningUnit, type Unit } from './bonds.ts';
+import { addNoise, hash2, scatterCells } from './noise.ts';
+
+/** Heights in metres, mean zero, and the share of the unit's own colour. */
+export interface ReliefShape {
+  heightM: Float32Array;
+  unitShare: Float32Array;
+}
+
+const smooth = (from: number, to: number, x: number): number => {
+  const t = Math.min(1, Math.max(0, (x - from) / (to - from)));
+  return t * t * (3 - 2 * t);
+};
+
+function centred(heightM: Float32Array): Float32Array {
+  let sum = 0;
+  for (const h of heightM) sum += h;
+  const mean = sum / heightM.length;
+  for (let i = 0; i < heightM.length; i++) heightM[i] = heightM[i]! - mean;
+  return heightM;
+}
+
+export interface Laying {
+  unit: (s: number, t: number) => Unit;
+  columns: number;
+  courses: number;
+  recessM: number;
+  arrisM: number;
+  protrudeM: number;
+  tiltAcross: number;
+  tiltAlong: number;
+  /** Roughness: amplitude, scale along s, scale along t (as along s unless given), metres. */
+  rough: readonly (readonly [number, number, number?])[];
+  wobbleM: number;
+}
+
+/** Units proud of recessed joints: rounded arris, each unit a little tilted and proud, rough face. */
+export function laidUnits(n: number, widthM: number, heightM: number, laying: Laying): ReliefShape {
+  const h = new Float32Array(n * n);
+  const unitShare = new Float32Array(n * n);
+  const wobble = new Float32Array(n * n);
+  addNoise(wobble, n, Math.round(widthM / 0.016), Math.round(heightM / 0.016), laying.wobbleM, 11);
+  addNoise(wobble, n, Math.round(widthM / 0.006), Math.round(heightM / 0.006), laying.wobbleM * 0.5, 12);
+  laying.rough.forEach(([amplitude, scaleS, scaleT = scaleS], k) => {
+    addNoise(h, n, Math.round(widthM / scaleS), Math.round(heightM / scaleT), amplitude, 21 + k);
+  });
+  for (let y = 0; y < n; y++) {
+    for (let x = 0; x < n; x++) {
+      const o = y * n + x;
+      const u = laying.unit(((x + 0.5) / n) * widthM, ((y + 0.5) / n) * heightM);
+      const column = ((u.column % laying.columns) + laying.columns) % laying.columns;
+      const course = u.course % laying.courses;
+      const pick = (seed: number): number => hash2(column, course, seed) * 2 - 1;
+      const d = u.insideM + wobble[o]!;
+      const arris = Math.min(1, Math.max(0, d / laying.arrisM));
+      const face = pick(1) * laying.protrudeM + u.sM * pick(2) * laying.tiltAlong + u.tM * pick(3) * laying.tiltAcross;
+      const round = 1 - Math.sqrt(Math.max(0, 1 - (1 - arris) ** 2));
+      const proud = smooth(-0.0015, 0.0008, d);
+      h[o] = h[o]! * (0.6 + 0.4 * proud) + proud * (face - round * laying.arrisM * 0.6) - (1 - proud) * laying.recessM;
+      unitShare[o] = smooth(-0.001, 0.001, d);
+    }
+  }
+  return { heightM: centred(h), unitShare };
+}
+
+/** Rough surfaces without units: layers of noise by [amplitude, scale along s, scale along t], metres. */
+export function roughFace(n: number, sizeM: number, layers: readonly (readonly [number, number, number])[]): ReliefShape {
+  const heightM = new Float32Array(n * n);
+  layers.forEach(([amplitude, scaleS, scaleT], k) => {
+    addNoise(heightM, n, Math.max(2, Math.round(sizeM / scaleS)), Math.max(2, Math.round(sizeM / scaleT)), amplitude, 31 + k);
+  });
+  const unitShare = new Float32Array(n * n);
+  let top = 1e-9;
+  for (const h of heightM) top = Math.max(top, Math.abs(h));
+  for (let i = 0; i < n * n; i++) unitShare[i] = 0.5 + (0.5 * heightM[i]!) / top;
+  return { heightM: centred(heightM), unitShare };
+}
+
+/** Stones, chips or grains: domes on scattered seeds, each with its own tone. */
+export function stones(
+  n: number,
+  sizeM: number,
+  stoneM: number,
+  depthM: number,
+  stretch: number,
+  toneSpread: number,
+): ReliefShape {
+  const cells = Math.round(sizeM / stoneM);
+  const { first, second, tone } = scatterCells(n, cells, cells, 41, stretch);
+  const heightM = new Float32Array(n * n);
+  addNoise(heightM, n, cells * 3, cells * 3, depthM * 0.06, 51);
+  addNoise(heightM, n, Math.max(2, cells >> 2), Math.max(2, cells >> 2), depthM * 0.3, 52);
+  const unitShare = new Float32Array(n * n);
+  for (let i = 0; i < n * n; i++) {
+    const edge = smooth(0, 0.35, second[i]! - first[i]!);
+    const dome = Math.sqrt(Math.max(0, 1 - Math.min(1, first[i]! / 0.85) ** 2));
+    heightM[i] = heightM[i]! + depthM * (dome * edge * (0.7 + 0.3 * tone[i]!));
+    unitShare[i] = Math.min(1, Math.max(0, 0.5 + (tone[i]! - 0.5) * toneSpread)) * (0.35 + 0.65 * edge);
+  }
+  return { heightM: centred(heightM), unitShare };
+}
+
+/** Grass: short leaning strokes at random turns, the highest stroke wins. */
+export function blades(n: number, sizeM: number, depthM: number): ReliefShape {
+  const heightM = new Float32Array(n * n);
+  const unitShare = new Float32Array(n * n).fill(0.15);
+  const count = Math.round((sizeM / 0.0052) ** 2);
+  const texel = sizeM / n;
+  for (let k = 0; k < count; k++) {
+    const turn = hash2(k, 1, 61) * 2 * Math.PI;
+    const steps = Math.round((0.02 + 0.03 * hash2(k, 2, 61)) / texel);
+    let x = hash2(k, 3, 61) * n;
+    let y = hash2(k, 4, 61) * n;
+    const rise = 0.5 + 0.5 * hash2(k, 5, 61);
+    const tone = 0.35 + 0.65 * hash2(k, 6, 61);
+    for (let i = 0; i < steps; i++) {
+      const h = depthM * rise * Math.sin(((i + 1) / (steps + 1)) * Math.PI * 0.85);
+      for (let w = 0; w < 2; w++) {
+        const o = (Math.floor(y + w) & (n - 1)) * n + (Math.floor(x) & (n - 1));
+        if (h > heightM[o]!) {
+          heightM[o] = h;
+          unitShare[o] = tone * (0.6 + (0.4 * i) / steps);
+        }
+      }
+      x = (x + Math.cos(turn) + n) % n;
+      y = (y + Math.sin(turn) + n) % n;
+    }
+  }
+  return { heightM: centred(heightM), unitShare };
+}
+
+/** Boards or slates that lap: thick at the lower edge, thin at the top, and a step down to the next. */
+export function laps(n: number, widthM: number, heightM: number, pitchS: number, pitchT: number, depthM: number): ReliefShape {
+  const h = new Float32Array(n * n);
+  const unitShare = new Float32Array(n * n);
+  addNoise(h, n, Math.round(widthM / 0.12), Math.round(heightM / 0.05), depthM * 0.05, 71);
+  addNoise(h, n, Math.round(widthM / 0.03), Math.round(heightM / 0.008), depthM * 0.03, 72);
+  const columns = pitchS > 0 ? Math.round(widthM / pitchS) : 1;
+  for (let y = 0; y < n; y++) {
+    for (let x = 0; x < n; x++) {
+      const s = ((x + 0.5) / n) * widthM;
+      const t = ((y + 0.5) / n) * heightM;
+      const u = pitchS > 0 ? runningUnit(s, t, pitchS, pitchT, 0.003) : runningUnit(s, t, 100, pitchT, 0);
+      const up = u.tM / pitchT + 0.5;
+      const column = pitchS > 0 ? ((u.column % columns) + columns) % columns : 0;
+      const lift = (hash2(column, u.course, 73) - 0.5) * depthM * (pitchS > 0 ? 0.5 : 0.08);
+      const gap = pitchS > 0 ? smooth(0.003, 0, pitchS / 2 - Math.abs(u.sM)) * depthM * 0.8 : 0;
+      const nose = Math.max(0, 1 - up / 0.02) ** 2 * depthM * 0.15;
+      h[y * n + x] = h[y * n + x]! + depthM * (1 - up) + lift * (1 - up) - gap - nose;
+      unitShare[y * n + x] = 1 - smooth(0.003, 0, pitchS > 0 ? pitchS / 2 - Math.abs(u.sM) : 1);
+    }
+  }
+  return { heightM: centred(h), unitShare };
+}
+
+/** Random rubble: flattened stones of many sizes in wide recessed mortar; the share carries the tone of each stone. */
+export function rubbleWall(
+  n: number,
+  widthM: number,
+  heightM: number,
+  stoneM: readonly [number, number],
+  depthM: number,
+): ReliefShape {
+  const { first, second, tone } = scatterCells(n, Math.round(widthM / stoneM[0]), Math.round(heightM / stoneM[1]), 91);
+  const h = new Float32Array(n * n);
+  const unitShare = new Float32Array(n * n);
+  addNoise(h, n, Math.round(widthM / 0.09), Math.round(heightM / 0.07), depthM * 0.22, 92);
+  addNoise(h, n, Math.round(widthM / 0.035), Math.round(heightM / 0.03), depthM * 0.09, 93);
+  addNoise(h, n, Math.round(widthM / 0.012), Math.round(heightM / 0.012), depthM * 0.035, 94);
+  const ragged = new Float32Array(n * n);
+  addNoise(ragged, n, Math.round(widthM / 0.04), Math.round(heightM / 0.04), 0.035, 95);
+  for (let i = 0; i < n * n; i++) {
+    const edge = second[i]! - first[i]! + ragged[i]!;
+    const proud = smooth(0.07, 0.2, edge);
+    h[i] = h[i]! * (0.25 + 0.75 * proud) + depthM * proud * (0.75 + 0.5 * (tone[i]! - 0.5) + 0.25 * smooth(0.15, 0.5, edge));
+    unitShare[i] = smooth(0.06, 0.12, edge) * (0.62 + 0.38 * tone[i]!);
+  }
+  return { heightM: centred(h), unitShare };
+}
+
+/** Sheets with a raised seam at every pitch, the seams running up the slope. */
+export function seams(n: number, widthM: number, heightM: number, pitchM: number, depthM: number): ReliefShape {
+  const h = new Float32Array(n * n);
+  addNoise(h, n, Math.round(widthM / 0.2), Math.round(heightM / 0.4), 0.0006, 96);
+  for (let y = 0; y < n; y++) {
+    for (let x = 0; x < n; x++) {
+      const s = ((x + 0.5) / n) * widthM;
+      const off = Math.abs(s - (Math.floor(s / pitchM) + 0.5) * pitchM);
+      h[y * n + x] = h[y * n + x]! + depthM * smooth(0.011, 0.006, off);
+    }
+  }
+  return { heightM: centred(h), unitShare: new Float32Array(n * n).fill(1) };
+}
