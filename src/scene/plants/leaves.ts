@@ -1,10 +1,11 @@
 import type { PlantModel } from '../massing/types.ts';
 import type { PlantRecord, Vec3 } from '../records/index.ts';
+import { measuredClumping } from './clumping.ts';
 import type { Dice } from './random.ts';
 
 /** Share of a card that is leaf: one-sided leaf area = 0.30 · side². */
 export const LEAF_SHARE = 0.3;
-/** Clumping Ω inside a clump (design default for broadleaf). */
+/** Clumping Ω inside a clump where none can be measured (design default for broadleaf). */
 export const CLUMPING = 0.7;
 
 /**
@@ -82,7 +83,7 @@ export function dressClumps(
     packed.set([...clump.at, clump.radiusM, (count * leafM2) / volumeM3], index * 5);
   });
   const bounds = boundingSphere(clumps);
-  return {
+  const model: PlantModel = {
     id: record.id,
     name: record.name,
     habit: record.habit,
@@ -98,6 +99,8 @@ export function dressClumps(
     crownVolumeM3,
     bark: record.bark,
   };
+  model.clumping = measuredClumping(model, LEAF_SHARE, CLUMPING);
+  return model;
 }
 
 function boundingSphere(clumps: Clump[]): { centre: Vec3; radiusM: number } {
