@@ -69,7 +69,7 @@ function means(model: PlantModel, rays: number, seed: number): { clumps: number;
 describe('mean transmittance of a built crown against rays through its own leaf cards (bar 5 %; seed 61; rays 9)', () => {
   it.each(Object.keys(SIZES) as Habit[])('%s: thin, medium and dense', (habit) => {
     for (const density of ['thin', 'medium', 'dense'] as const) {
-      const { clumps, cards } = means(grow(habit, density, 61), 600, 9);
+      const { clumps, cards } = means(grow(habit, density, 61), 2000, 9);
       expect(Math.abs(clumps / cards - 1), `${density}: ${clumps} by clumps, ${cards} by cards`).toBeLessThan(0.05);
     }
   });
