@@ -42,7 +42,8 @@ function mixAll(state: SolverState, lit: Lit, r: number, g: number, b: number): 
   state.groupChanges[1]! += strands;
 }
 
-function sightFrom(state: SolverState, placeKey: string): GroupSight {
+/** What a place is known to see of the groups; empty at first. */
+export function sightFrom(state: SolverState, placeKey: string): GroupSight {
   let sight = state.context.groupPlaces.get(placeKey);
   if (!sight) {
     sight = createSight();
@@ -52,7 +53,7 @@ function sightFrom(state: SolverState, placeKey: string): GroupSight {
 }
 
 /** Brings one group's weight in the sum to (r, g, b); true when it stood there before with another. */
-function mixGroup(state: SolverState, points: PointGroup, layer: GroupLayer, r: number, g: number, b: number): boolean {
+export function mixGroup(state: SolverState, points: PointGroup, layer: GroupLayer, r: number, g: number, b: number): boolean {
   const { mixed, light } = layer;
   const [dr, dg, db] = [r - mixed[0]!, g - mixed[1]!, b - mixed[2]!];
   if (dr === 0 && dg === 0 && db === 0) return false;

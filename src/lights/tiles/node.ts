@@ -79,6 +79,18 @@ export function childNodes(scene: SceneModel, node: TileNode): TileNode[] {
   return out;
 }
 
+/** The square of a face at a level and place, with its own samples marked; undefined where nothing of the face lies in it. */
+export function nodeAt(
+  scene: SceneModel,
+  face: number,
+  frame: FaceFrame,
+  level: number,
+  i: number,
+  j: number,
+): TileNode | undefined {
+  return createNode(scene, face, frame, level, i, j);
+}
+
 function createNode(
   scene: SceneModel,
   faceIndex: number,
