@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { lightLabel } from '../../editor/index.ts';
 import type { PlaceReading } from '../../worker/index.ts';
 import { showQuantity } from '../parts/quantity.ts';
@@ -49,11 +49,18 @@ export function ReadingSlip({ rest, width, height }: { rest: Rest | undefined; w
     };
   }, [app, asked, x, y, s.settled, camera]);
 
+  const explain = () => {
+    const ray = shown && app.picture.current?.ray(shown.xPx, shown.yPx);
+    if (!ray) return;
+    setPinned(false);
+    app.set({ explain: ray, crosshair: undefined });
+  };
+  const keys = useRef<Record<string, () => void>>({});
+  keys.current = { r: () => setPinned((p) => !p), e: explain };
   useEffect(() => {
     const key = (event: KeyboardEvent) => {
-      if (event.key.toLowerCase() !== 'r' || event.ctrlKey || !(document.activeElement?.classList.contains('stage') ?? false))
-        return;
-      if (app.screen.getState().singleKeys) setPinned((p) => !p);
+      if (event.ctrlKey || event.metaKey || !(document.activeElement?.classList.contains('stage') ?? false)) return;
+      if (app.screen.getState().singleKeys) keys.current[event.key.toLowerCase()]?.();
     };
     window.addEventListener('keydown', key);
     return () => window.removeEventListener('keydown', key);
@@ -65,11 +72,16 @@ export function ReadingSlip({ rest, width, height }: { rest: Rest | undefined; w
   return (
     <section className="slip" style={{ left, top }} aria-label="Reading">
       <SlipLines reading={shown.reading} />
-      {pinned && (
-        <button type="button" onClick={() => setPinned(false)}>
-          Unpin
+      <div className="buttons">
+        <button type="button" onClick={explain}>
+          Explain this place
         </button>
-      )}
+        {pinned && (
+          <button type="button" onClick={() => setPinned(false)}>
+            Unpin
+          </button>
+        )}
+      </div>
     </section>
   );
 }

@@ -1,15 +1,17 @@
-import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { lazy, Suspense, useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { resolveSources } from '../../lights/index.ts';
 import { NightPicture } from '../../view/index.ts';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { countSeverities } from '../state/letters.ts';
-import { shownSide } from '../state/shown.ts';
+import { shownDocument, shownSide } from '../state/shown.ts';
 import { AddByList } from './AddByList.tsx';
 import { CompareView } from './CompareView.tsx';
 import { Legend } from './Legend.tsx';
 import { Overlay } from './Overlay.tsx';
 import { ReadingSlip } from './ReadingSlip.tsx';
 import { useStageInput } from './useStageInput.ts';
+
+const ExplainPlace = lazy(() => import('./explain/ExplainPlace.tsx'));
 
 /** The night picture with everything that lies over it. The canvas is hidden from assistive technology; the stage speaks. */
 export function Stage() {
@@ -24,6 +26,7 @@ export function Stage() {
     colours: x.colours,
     compare: x.compare,
     trouble: x.pictureTrouble,
+    explain: x.explain !== undefined,
   }));
   const input = useStageInput(ref);
 
@@ -58,6 +61,11 @@ export function Stage() {
       <Legend />
       <ReadingSlip rest={input.rest} width={size.width} height={size.height} />
       {s.mode === 'addByList' && <AddByList />}
+      {s.explain && (
+        <Suspense fallback={null}>
+          <ExplainPlace />
+        </Suspense>
+      )}
       {s.trouble && <p className="trouble">{s.trouble}</p>}
     </div>
   );
@@ -68,16 +76,18 @@ function Drawing() {
   const app = useApp();
   const document = useEditorState((s) => s.document);
   const session = useEditorState((s) => s.session);
-  const side = useScreen((s) => ({ held: s.held, compareWith: s.compareWith }));
+  const side = useScreen((s) => ({ held: s.held, compareWith: s.compareWith, solo: s.solo }));
   const { schemeId, after } = shownSide(session, side);
   const lights = useMemo(
     () =>
-      resolveSources(document, schemeId, { after, dirt: 'asShown' }).map(({ fixture, lamp, weight }) => ({
-        fixture,
-        lamp,
-        weight,
-      })),
-    [document, schemeId, after],
+      resolveSources(shownDocument(document, schemeId, side.solo), schemeId, { after, dirt: 'asShown' }).map(
+        ({ fixture, lamp, weight }) => ({
+          fixture,
+          lamp,
+          weight,
+        }),
+      ),
+    [document, schemeId, after, side.solo],
   );
   const onDrawn = useCallback(
     (info: { clippedShare: number }) => app.set({ drawn: app.screen.getState().drawn + 1, clippedShare: info.clippedShare }),

@@ -14,6 +14,8 @@ import { usePinch } from './usePinch.ts';
 const FINGER_LIFT_PX = 64;
 const REST_MS = 150;
 const LONG_PRESS_MS = 500;
+/** The slip stands this near to the place it speaks of, and stays while the pointer is nearer. */
+const SLIP_REACH_PX = 28;
 
 export interface Ghost {
   xPx: number;
@@ -108,15 +110,19 @@ export function useStageInput(stage: RefObject<HTMLDivElement | null>) {
     if (app.screen.getState().mode === 'add' && event.buttons === 0) setGhost(standAt(event));
     if (event.pointerType === 'touch' || event.buttons !== 0) return;
     clearTimeout(timer.current);
-    setRest(undefined);
-    if ((event.target as Element).closest('button, .slip, .panel')) return;
+    // On its way to the slip the pointer may leave the place it read.
+    if ((event.target as Element).closest('.slip')) return;
     const at = place(event);
+    if (rest && Math.hypot(at.xPx - rest.xPx, at.yPx - rest.yPx) < SLIP_REACH_PX) return;
+    setRest(undefined);
+    if ((event.target as Element).closest('button, .panel')) return;
     timer.current = setTimeout(() => setRest(at), REST_MS);
   };
 
-  const onPointerLeave = () => {
+  const onPointerLeave = (event: PointerEvent<HTMLDivElement>) => {
     clearTimeout(timer.current);
-    setRest(undefined);
+    // A finger that lifts leaves the reading it asked for; the next press puts it away.
+    if (event.pointerType !== 'touch') setRest(undefined);
     setGhost(undefined);
   };
 

@@ -1,5 +1,5 @@
 import type { Finding } from '../../review/index.ts';
-import type { PropertyDocument, SceneModel } from '../../scene/index.ts';
+import type { PropertyDocument, SceneModel, Vec3 } from '../../scene/index.ts';
 import type { JudgedState } from '../../worker/index.ts';
 
 export type ScreenColours = 'dark' | 'paper' | 'red';
@@ -57,6 +57,10 @@ export interface ScreenState {
   compareWith: CompareWith;
   wipePercent: number;
   crosshair: { xPx: number; yPx: number } | undefined;
+  /** Line of sight to the place that *Explain this place* speaks of. */
+  explain: { from: Vec3; direction: Vec3 } | undefined;
+  /** The one light shown alone while its bar is pointed at. */
+  solo: string | undefined;
   /** Where to return to after *Show me* set the judging night. */
   showMeReturn: (() => void) | undefined;
   free: boolean;
@@ -107,6 +111,8 @@ export const OPENING_SCREEN: ScreenState = {
   compareWith: { kind: 'before' },
   wipePercent: 50,
   crosshair: undefined,
+  explain: undefined,
+  solo: undefined,
   showMeReturn: undefined,
   free: false,
   letters: {},

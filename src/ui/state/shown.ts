@@ -1,4 +1,5 @@
 import type { EditorState, SessionState } from '../../editor/index.ts';
+import type { FixtureRecord, PropertyDocument } from '../../scene/index.ts';
 import type { ShowRequest, WorkerEvent } from '../../worker/index.ts';
 import type { App } from './app.ts';
 import { countSeverities, extendLetters } from './letters.ts';
@@ -17,8 +18,27 @@ export function shownSide(
   return { schemeId: session.schemeId, after: !session.after };
 }
 
+let lastSolo: { document: PropertyDocument; schemeId: string; solo: string; alone: PropertyDocument } | undefined;
+
+/**
+ * The document as shown: all of it, or, while a light's bar is pointed at in *Explain this place*, with every other light
+ * off. The same copy comes back for the same question.
+ */
+export function shownDocument(document: PropertyDocument, schemeId: string, solo: string | undefined): PropertyDocument {
+  if (solo === undefined) return document;
+  if (lastSolo?.document === document && lastSolo.schemeId === schemeId && lastSolo.solo === solo) return lastSolo.alone;
+  const only = (fixtures: FixtureRecord[]) => fixtures.map((f) => (f.id === solo ? f : { ...f, on: false }));
+  const schemes = document.schemes.map((s) => (s.id === schemeId ? { ...s, fixtures: only(s.fixtures) } : s));
+  const alone = { ...document, schemes, existing: only(document.existing) };
+  lastSolo = { document, schemeId, solo, alone };
+  return alone;
+}
+
 function wantedOf(state: EditorState, screen: ScreenState): Wanted {
-  return { document: state.document, ...shownSide(state.session, screen), conditions: state.session.conditions };
+  const side = shownSide(state.session, screen);
+  const document = shownDocument(state.document, side.schemeId, screen.solo);
+  const judge = screen.solo === undefined ? {} : { judge: false };
+  return { document, ...side, conditions: state.session.conditions, ...judge };
 }
 
 function same(a: Wanted | undefined, b: Wanted): boolean {
@@ -42,7 +62,7 @@ function markSettled(app: App): void {
   const root = document.documentElement.dataset;
   root.revision = String(s.requested);
   root.stage = s.failed ? 'failed' : s.stage;
-  const judged = s.judged?.revision ?? -1;
+  const judged = s.solo === undefined ? (s.judged?.revision ?? -1) : s.requested;
   const drawn = s.pictureTrouble !== undefined || s.drawnRevision >= s.requested;
   if (s.settled === s.requested && judged === s.requested && drawn) root.settled = String(s.requested);
 }
@@ -117,7 +137,7 @@ export function connectWorker(app: App): () => void {
     app.editor.store.subscribe(ask),
     app.screen.subscribe(() => markSettled(app)),
     app.screen.subscribe((s, p) => {
-      if (s.held !== p.held || s.compareWith !== p.compareWith) ask();
+      if (s.held !== p.held || s.compareWith !== p.compareWith || s.solo !== p.solo) ask();
     }),
   ];
   send();
