@@ -14,7 +14,7 @@ gloaming light FILE --points FILE.csv                                   the same
 gloaming eye FILE --at x,y,z --look x,y,z [--age N]                     glare at this eye, per fixture
 gloaming power FILE [--scheme S] [--draw 1.75]                          volts, amperes, watts, VA, start margins
 gloaming kit FILE [--scheme S] [--csv]                                  parts list
-gloaming render FILE --view V --out P.png [--scheme S] [--before] [--sun -6] [--ev 3] [--width W --height H]
+gloaming render FILE --view V --out P.png [--scheme S] [--before] [--sun -6] [--moon full] [--cloud overcast] [--leaves bare] [--paving wet] [--ev 3] [--width W --height H]
 gloaming schema                                                         JSON Schema of the property file
 Options for all: --json (light, eye: --only id,id and --with-sky). Exit 0 fine, 1 findings at or above --fail-on, 2 bad input.`;
 

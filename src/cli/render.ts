@@ -13,6 +13,10 @@ export async function render(args: string[]): Promise<CommandResult> {
     scheme: 'string',
     before: 'boolean',
     sun: 'string',
+    moon: 'string',
+    cloud: 'string',
+    leaves: 'string',
+    paving: 'string',
     ev: 'string',
     width: 'string',
     height: 'string',
@@ -38,6 +42,7 @@ export async function render(args: string[]): Promise<CommandResult> {
     view: view.id,
     sun: String(sun),
     ev: String(ev),
+    ...chosenOf(line),
     ...(line.flag('before') ? { before: '1' } : {}),
   });
   const png = await drawPage(query, JSON.stringify(document), width, height);
@@ -54,6 +59,7 @@ export async function render(args: string[]): Promise<CommandResult> {
     scheme: scheme.id,
     before: line.flag('before'),
     sunAltitudeDeg: sun,
+    ...chosenOf(line),
     ev100: ev,
   };
   return {
@@ -62,6 +68,25 @@ export async function render(args: string[]): Promise<CommandResult> {
       : `${out}: ${width} × ${height}, ${view.name}, EV ${ev.toFixed(1)}, sun ${sun}°`,
     status: 0,
   };
+}
+
+const CHOICES: Record<string, readonly string[]> = {
+  moon: ['none', 'quarter', 'full'],
+  cloud: ['clear', 'overcast'],
+  leaves: ['on', 'bare'],
+  paving: ['dry', 'wet'],
+};
+
+/** Conditions given by a word, checked. @throws {InputError} for another word. */
+function chosenOf(line: { text(name: string): string | undefined }): Record<string, string> {
+  const chosen: Record<string, string> = {};
+  for (const [name, words] of Object.entries(CHOICES)) {
+    const word = line.text(name);
+    if (word === undefined) continue;
+    if (!words.includes(word)) throw new InputError(`--${name} ${word}: ${words.join(', ')} are accepted`);
+    chosen[name] = word;
+  }
+  return chosen;
 }
 
 async function drawPage(query: URLSearchParams, property: string, width: number, height: number): Promise<Buffer> {

@@ -1,22 +1,14 @@
-import type { Conditions, LightModel } from '../lights/index.ts';
+import type { LightModel } from '../lights/index.ts';
 import { createLightModel, resolveSources } from '../lights/index.ts';
+import { judgingNight } from '../review/index.ts';
 import type { PropertyDocument } from '../scene/index.ts';
 import { buildScene } from '../scene/index.ts';
 import { InputError } from './arguments.ts';
 
-/** The judging night: sun at −12°, no moon. */
-export const JUDGING_NIGHT: Conditions = {
-  sunAltitudeDeg: -12,
-  sunAzimuthDeg: 270,
-  moon: 'none',
-  cloud: 'clear',
-  leaves: 'on',
-};
-
-/** The solved light of one scheme at night, weights as shown (with dirt). */
+/** The solved light of one scheme on the judging night, weights as shown (with dirt). */
 export function solveScheme(document: PropertyDocument, schemeId: string): LightModel {
   const model = createLightModel(buildScene(document), { surroundings: document.site.surroundings });
-  model.setSources(resolveSources(document, schemeId, { after: true, dirt: 'asShown' }), JUDGING_NIGHT);
+  model.setSources(resolveSources(document, schemeId, { after: true, dirt: 'asShown' }), judgingNight(document));
   model.solveAll();
   return model;
 }

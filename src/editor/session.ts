@@ -1,3 +1,4 @@
+import { eveningAt } from '../exposure/index.ts';
 import type { CameraPose, PropertyDocument, ViewpointRecord } from '../scene/index.ts';
 import type { SessionState } from './types.ts';
 
@@ -20,7 +21,7 @@ export function createSession(document: PropertyDocument, schemeId?: string): Se
     after: true,
     viewpointId: viewpoint?.id,
     camera: viewpoint ? cameraOf(viewpoint) : STREET_MOUTH,
-    conditions: { sunAltitudeDeg: -6, sunAzimuthDeg: 270, moon: 'none', cloud: 'clear', leaves: 'on' },
+    conditions: { ...eveningAt(document.site, -6), moon: 'none', cloud: 'clear', leaves: 'on' },
     ev100: document.site.ev100,
     evNote: 'held',
     list: 'lights',

@@ -2,7 +2,18 @@ import type { Rgb } from './colour.ts';
 import { cctToLinearRgb } from './colour.ts';
 import type { Surroundings } from './surroundings.ts';
 import { surroundingsFigures } from './surroundings.ts';
-import { AIRGLOW_LX, fullMoonLx, QUARTER_MOON_SHARE, sunTwilightLx } from './twilight.ts';
+import { AIRGLOW_LX, fullMoonLx, moonPhaseShare, sunTwilightLx } from './twilight.ts';
+
+/** Where the moon stands and how far it is from the sun. */
+export interface MoonPlace {
+  altitudeDeg: number;
+  /** World azimuth, as the sun's. */
+  azimuthDeg: number;
+  /** 0 new, 90 quarter, 180 full. */
+  elongationDeg: number;
+  /** True where it follows the clock of the place. */
+  dated?: true | undefined;
+}
 
 /** The part of the conditions that the sky depends on. */
 export interface SkyConditions {
@@ -10,6 +21,8 @@ export interface SkyConditions {
   /** In plan, from the world's −Z axis (away from the street) clockwise seen from above, so +X is 90. */
   sunAzimuthDeg: number;
   moon: 'none' | 'quarter' | 'full';
+  /** Place and phase of a moon that is not `none`, by ephemeris or chosen; unless given, by `moon` alone (`moonPlaceOf`). */
+  moonPlace?: MoonPlace | undefined;
   cloud: 'clear' | 'overcast';
 }
 
@@ -204,13 +217,35 @@ vec3 skyRadiance(vec3 dir, vec3 sky[SKY_BASIS_COUNT]) {
 }
 `;
 
-/** Where the moon stands: chosen, not an ephemeris. Full opposite the sun, quarter a right angle from it, 40° high. */
+/** Altitude of a moon of which only the phase is chosen. */
 export const MOON_ALTITUDE_DEG = 40;
+/** Full moons seldom come nearer to the point opposite the sun. */
+const FULL_ELONGATION_DEG = 175;
+
+/** Place and phase of the moon: those given, else full opposite the sun, quarter a right angle from it, 40° high. */
+export function moonPlaceOf(conditions: SkyConditions): MoonPlace {
+  if (conditions.moonPlace) return conditions.moonPlace;
+  const quarter = conditions.moon === 'quarter';
+  return {
+    altitudeDeg: MOON_ALTITUDE_DEG,
+    azimuthDeg: conditions.sunAzimuthDeg + (quarter ? 90 : 180),
+    elongationDeg: quarter ? 90 : FULL_ELONGATION_DEG,
+  };
+}
+
+/** The moon in words for captions: "" where there is none. */
+export function moonWords(conditions: SkyConditions): string {
+  if (conditions.moon === 'none') return '';
+  const place = conditions.moonPlace;
+  if (!place?.dated) return `${conditions.moon} moon`;
+  if (place.altitudeDeg <= 0) return 'moon below the horizon';
+  return `moon ${Math.round(50 * (1 - Math.cos((place.elongationDeg * Math.PI) / 180)))} % lit, ${Math.round(place.altitudeDeg)}° high`;
+}
 
 /** Unit vector from the ground to the moon. */
 export function moonDirection(conditions: SkyConditions): Rgb {
-  const azimuth = conditions.sunAzimuthDeg + (conditions.moon === 'quarter' ? 90 : 180);
-  return directionOf(azimuth, MOON_ALTITUDE_DEG);
+  const { azimuthDeg, altitudeDeg } = moonPlaceOf(conditions);
+  return directionOf(azimuthDeg, altitudeDeg);
 }
 
 /** World direction of an azimuth (from −Z toward +X) and altitude, degrees. */
@@ -224,14 +259,16 @@ export const worldAzimuthDeg = (bearingDeg: number, northDeg: number): number =>
 
 function moonHorizontalLx(conditions: SkyConditions): number {
   if (conditions.moon === 'none') return 0;
-  const full = fullMoonLx(MOON_ALTITUDE_DEG);
-  return conditions.moon === 'full' ? full : full * QUARTER_MOON_SHARE;
+  const { altitudeDeg, elongationDeg } = moonPlaceOf(conditions);
+  return fullMoonLx(altitudeDeg) * moonPhaseShare(elongationDeg);
 }
 
 /** Light of the moon as one far source: illuminance normal to its rays, RGB lux; none under cloud (it is then in the sky). */
 export function moonNormalRgb(conditions: SkyConditions): Rgb {
-  if (conditions.cloud === 'overcast') return [0, 0, 0];
-  const normalLx = moonHorizontalLx(conditions) / Math.sin((MOON_ALTITUDE_DEG * Math.PI) / 180);
+  if (conditions.cloud === 'overcast' || conditions.moon === 'none') return [0, 0, 0];
+  const { altitudeDeg } = moonPlaceOf(conditions);
+  if (altitudeDeg <= 0) return [0, 0, 0];
+  const normalLx = moonHorizontalLx(conditions) / Math.sin((Math.max(1, altitudeDeg) * Math.PI) / 180);
   const colour = cctToLinearRgb(COLOURS.moon);
   return [colour[0] * normalLx, colour[1] * normalLx, colour[2] * normalLx];
 }

@@ -39,8 +39,21 @@ const moonSeries: readonly {
   { fromDeg: -0.8, c: [-2.79, 24.27, -252.95, 1321.29] },
 ];
 
-/** Quarter ÷ full moon at the zenith: elongation 90° against 175°, .0263/.266 (USNO Circular 171). */
-export const QUARTER_MOON_SHARE = 0.0263 / 0.266;
+/**
+ * Light of the moon ÷ that of a full moon (elongation 175°), by its elongation from the sun:
+ * P = .892·exp(−3.343/tan(Z/2)^.632) + .0344·(sin Z − Z·cos Z), Z the elongation; divided by 1 − .005·cos Z − .03·sin h (h = 90° here)
+ * as USNO Circular 171 has it. The surge of exact opposition (1.5 times) is left out: 1 from 175° on.
+ *
+ * @source Janiczek & DeYoung, US Naval Observatory Circular 171 (1987), from memory; against its table in tests/exposure/sky.test.ts.
+ */
+export function moonPhaseShare(elongationDeg: number): number {
+  const at = (deg: number): number => {
+    const Z = (deg * Math.PI) / 180;
+    const P = 0.892 * Math.exp(-3.343 / Math.tan(Z / 2) ** 0.632) + 0.0344 * (Math.sin(Z) - Z * Math.cos(Z));
+    return P / (1 - 0.005 * Math.cos(Z) - 0.03);
+  };
+  return at(Math.min(175, Math.max(0.5, elongationDeg))) / at(175);
+}
 
 /** Horizontal illuminance of the full moon at an altitude, lux; 0.269 at the zenith; 0 below −0.8°. */
 export function fullMoonLx(moonAltitudeDeg: number): number {

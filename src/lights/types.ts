@@ -1,3 +1,4 @@
+import type { SkyConditions } from '../exposure/index.ts';
 import type { FixtureRecord, LampRecord, Vec3 } from '../scene/index.ts';
 import type { SceneModel } from '../scene/index.ts';
 
@@ -24,14 +25,11 @@ export interface TileRef {
   t0M: number;
 }
 
-/** Light of the sky, the moon and the hour; the same for before and after. */
-export interface Conditions {
-  /** Sun altitude in degrees: −6 for the opening picture, −12 for judging. */
-  sunAltitudeDeg: number;
-  sunAzimuthDeg: number;
-  moon: 'none' | 'quarter' | 'full';
-  cloud: 'clear' | 'overcast';
+/** Light of the sky, the moon and the hour (sun −6° for the opening picture, −12° for judging); the same for before and after. */
+export interface Conditions extends SkyConditions {
   leaves: 'on' | 'bare';
+  /** Wet paving mirrors and darkens: display only, no light of the field changes. Dry unless said. */
+  paving?: 'dry' | 'wet' | undefined;
 }
 
 /** A fixture with its lamp resolved and its weights worked out. */

@@ -1,3 +1,4 @@
+import { eveningAt } from '../exposure/index.ts';
 import type { Conditions, LightModel, Source } from '../lights/index.ts';
 import { type DirtRule, resolveSources } from '../lights/index.ts';
 import { schemeOf } from '../power/index.ts';
@@ -5,13 +6,12 @@ import type { Face, FixtureRecord, LampRecord, PropertyDocument, SchemeRecord } 
 import type { ReviewInput } from './types.ts';
 
 /** Findings hold for this night: sun at −12°, no moon, house lights as the owner leaves them. */
-export const JUDGING_NIGHT: Conditions = {
-  sunAltitudeDeg: -12,
-  sunAzimuthDeg: 270,
+export const judgingNight = (document: PropertyDocument): Conditions => ({
+  ...eveningAt(document.site, -12),
   moon: 'none',
   cloud: 'clear',
   leaves: 'on',
-};
+});
 
 export const JUDGING_WORDS = 'Judging night: sun at −12°, no moon, clear, leaves on, house lights as recorded.';
 export const CLEAN_WORDS = 'Lenses clean (first night).';
@@ -75,7 +75,7 @@ export function judgedSources(document: PropertyDocument, schemeId: string, dirt
 
 /** Sets the model to the judging night and solves what is missing, pausing where the solver does. */
 export function* judgingSteps(context: ReviewContext, dirt: DirtRule): Generator<void, void, void> {
-  context.model.setSources(judgedSources(context.document, context.schemeId, dirt), JUDGING_NIGHT);
+  context.model.setSources(judgedSources(context.document, context.schemeId, dirt), judgingNight(context.document));
   for (const _ of context.model.solve()) yield;
 }
 

@@ -1,5 +1,5 @@
 export { applySchemeChange } from './change.ts';
-export { JUDGING_NIGHT, judgedSources } from './context.ts';
+export { judgedSources, judgingNight } from './context.ts';
 export { type EyeReport, eyeReport } from './eye.ts';
 export { type LetterMemory, letterFor } from './letters.ts';
 export { HOT_SPOT_LUMINANCE, type KindLimits, LIMITS, limitsOf } from './limits.ts';

@@ -1,8 +1,9 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { cameraOf } from '../editor/index.ts';
+import { eveningAt, moonPlaceOf } from '../exposure/index.ts';
 import type { Conditions } from '../lights/index.ts';
 import { resolveSources } from '../lights/index.ts';
-import type { PropertyDocument, ViewpointRecord } from '../scene/index.ts';
+import type { PropertyDocument, SiteRecord, ViewpointRecord } from '../scene/index.ts';
 import { parseProperty } from '../scene/index.ts';
 import { NightPicture, type NightPictureHandle } from '../view/index.ts';
 import { createLightClient, type LightClient } from '../worker/index.ts';
@@ -18,7 +19,7 @@ interface Asked {
 }
 
 /**
- * The picture alone, filling the window: `?picture=only&file=…&scheme=…&view=…&sun=…&ev=…&before=1`. The command line draws
+ * The picture alone, filling the window: `?picture=only&file=…&scheme=…&view=…&sun=…&ev=…&before=1` and what `conditionsOf` reads. The command line draws
  * its pictures through this page. `html[data-settled]` is set once the settled light has been drawn and averaged. With
  * `bench=frames`, `html[data-frames]` then gets the frame times, JSON of `FrameTimes`.
  */
@@ -49,9 +50,25 @@ async function readAsked(query: URLSearchParams): Promise<Asked> {
     view,
     after: !query.has('before'),
     ev100: number('ev', document.site.ev100),
-    conditions: { sunAltitudeDeg: number('sun', -6), sunAzimuthDeg: 270, moon: 'none', cloud: 'clear', leaves: 'on' },
+    conditions: conditionsOf(query, document.site, number),
     benchFrames: query.get('bench') === 'frames',
   };
+}
+
+/** `sun`, `moon` (none, quarter, full), `moonHeight` and `moonAzimuth` in degrees, `cloud`, `leaves`, `paving`. */
+function conditionsOf(query: URLSearchParams, site: SiteRecord, number: (name: string, otherwise: number) => number): Conditions {
+  const one = <T extends string>(name: string, ...of: [T, ...T[]]): T => of.find((v) => v === query.get(name)) ?? of[0];
+  const conditions: Conditions = {
+    ...eveningAt(site, number('sun', -6)),
+    moon: one('moon', 'none', 'quarter', 'full'),
+    cloud: one('cloud', 'clear', 'overcast'),
+    leaves: one('leaves', 'on', 'bare'),
+    paving: one('paving', 'dry', 'wet'),
+  };
+  if (!query.has('moonAzimuth')) return conditions;
+  const chosen = moonPlaceOf(conditions);
+  const altitudeDeg = number('moonHeight', chosen.altitudeDeg);
+  return { ...conditions, moonPlace: { ...chosen, altitudeDeg, azimuthDeg: number('moonAzimuth', 0) } };
 }
 
 function Drawing({ asked }: { asked: Asked }) {

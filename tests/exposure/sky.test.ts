@@ -8,7 +8,7 @@ import {
   MOON_ALTITUDE_DEG,
   moonDirection,
   moonNormalRgb,
-  QUARTER_MOON_SHARE,
+  moonPhaseShare,
   SKY_BASIS_COUNT,
   SKY_BASIS_HORIZONTAL_LX,
   skyBasis,
@@ -67,7 +67,7 @@ describe('moon (Urban & Seidelmann; facts 5.2, case 12)', () => {
 
   it('is nil when set; a quarter is a tenth of full (USNO 171: .0263 against .266)', () => {
     expect(fullMoonLx(-2)).toBe(0);
-    expect(QUARTER_MOON_SHARE).toBeCloseTo(0.0989, 4);
+    expect(moonPhaseShare(90)).toBeCloseTo(0.0989, 3);
   });
 
   it('brings its horizontal figure to level ground as one far source', () => {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { createLightModel } from '../../src/lights/index.ts';
-import { eyeReport, JUDGING_NIGHT, judgedSources } from '../../src/review/index.ts';
+import { eyeReport, judgedSources, judgingNight } from '../../src/review/index.ts';
 import { buildScene } from '../../src/scene/index.ts';
 import { centreCd } from './formulas.ts';
 import { light, property } from './helpers.ts';
@@ -18,7 +18,7 @@ describe('eye report', () => {
     },
   });
   const model = createLightModel(buildScene(document));
-  model.setSources(judgedSources(document, 's', 'judgedFirstNight'), JUDGING_NIGHT);
+  model.setSources(judgedSources(document, 's', 'judgedFirstNight'), judgingNight(document));
 
   it('CIE 146 general equation, p = .5: .0672587 at 23, .071659 at 35, .152794 at 70 years', () => {
     for (const [age, perLux] of [

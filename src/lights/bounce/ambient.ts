@@ -65,7 +65,7 @@ export function createAmbient(source: AmbientSource): Ambient {
   };
 
   const moonResponse = (conditions: Conditions): DirectAndBounced => {
-    const key = `${conditions.moon} ${conditions.sunAzimuthDeg} ${conditions.leaves}`;
+    const key = `${moonDirection(conditions).join(' ')} ${conditions.leaves}`;
     const kept = moons.get(key);
     if (kept) return kept;
     if (moons.size > 3) moons.clear();

@@ -25,6 +25,8 @@ export const siteRecord = z.strictObject({
     .string()
     .regex(/^\d{4}-\d{2}-\d{2}$/, 'a date like 2026-10-15')
     .optional(),
+  /** Local clock minus UTC on that date, hours, summer time included; unless given, the zone of the longitude. */
+  utcOffsetHours: z.number().min(-12).max(14).optional(),
   /** Compass bearing of the world's −Z axis (away from the street), degrees clockwise from north. */
   northDeg: z.number().min(0).max(360).default(0),
   boundary: outline.optional(),

@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'react';
 import { stepViewpoint } from '../state/actions.ts';
 import { captionOf } from '../state/caption.ts';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
+import { atSun } from '../strip/evening.ts';
 
 const SHOWN_MS = 4000;
 
@@ -13,6 +14,7 @@ export default function ShowToClient() {
   const app = useApp();
   const ref = useRef<HTMLDivElement>(null);
   const session = useEditorState((s) => s.session);
+  const site = useEditorState((s) => s.document.site);
   const compare = useScreen((s) => s.compare);
   useScreen((s) => s.held);
   const [controls, setControls] = useState(true);
@@ -97,9 +99,7 @@ export default function ShowToClient() {
             step={0.5}
             value={-session.conditions.sunAltitudeDeg}
             aria-valuetext={`sun ${session.conditions.sunAltitudeDeg} degrees`}
-            onChange={(event) =>
-              app.editor.session({ conditions: { ...session.conditions, sunAltitudeDeg: -Number(event.target.value) } })
-            }
+            onChange={(event) => app.editor.session({ conditions: atSun(session.conditions, site, -Number(event.target.value)) })}
           />
         </label>
         <button type="button" onClick={() => app.set({ overlay: 'none' })}>

@@ -1,5 +1,5 @@
 import type { MarginList } from '../../editor/index.ts';
-import type { Finding } from '../../review/index.ts';
+import { type Finding, judgingNight } from '../../review/index.ts';
 import type { CameraPose, FixtureRecord, Vec3, ViewpointRecord } from '../../scene/index.ts';
 import type { App } from './app.ts';
 import { bySeverity } from './letters.ts';
@@ -92,7 +92,7 @@ export function showFinding(app: App, finding: Finding): void {
   const viewpoint = document.viewpoints.find((v) => v.id === finding.viewpoint || v.name === finding.viewpoint);
   const from = viewpoint ?? document.viewpoints.find((v) => v.id === session.viewpointId);
   const eye = from?.eye ?? session.camera.eye;
-  const conditions = { ...session.conditions, sunAltitudeDeg: -12, moon: 'none' as const };
+  const conditions = judgingNight(document);
   const keepLook = viewpoint !== undefined && ['clippedPicture', 'darkGap', 'darkSide'].includes(finding.kind);
   app.editor.session({
     camera: { eye, lookAt: keepLook ? viewpoint.lookAt : finding.at, fieldDeg: from?.fieldDeg ?? session.camera.fieldDeg },

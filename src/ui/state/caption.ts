@@ -1,3 +1,4 @@
+import { moonWords } from '../../exposure/index.ts';
 import type { App } from './app.ts';
 import { otherName } from './compare.ts';
 import { degrees } from './format.ts';
@@ -14,14 +15,15 @@ export function captionOf(app: App): string {
   const dirt = new Set((scheme?.fixtures ?? []).map((f) => f.dirtFactor ?? 'by mount'));
   const names = otherName(document, session, compareWith);
   const own = session.after ? `After, ${scheme?.name ?? 'no scheme'}` : 'Before';
-  const { moon, cloud } = session.conditions;
+  const { cloud, paving } = session.conditions;
   const parts = [
     document.name + (document.site.invented ? ' (invented)' : ''),
     compare !== 'off' ? `left ${names.other}, right ${names.own}` : held ? names.other : own,
     view,
     `sun ${degrees(session.conditions.sunAltitudeDeg)}`,
-    moon === 'none' ? '' : `${moon} moon`,
+    moonWords(session.conditions),
     cloud === 'overcast' ? 'overcast' : '',
+    paving === 'wet' ? 'wet paving' : '',
     `EV ${session.ev100.toFixed(1)} on both pictures`,
     'seen as a camera',
     dirt.size === 1 ? `dirt ${[...dirt][0]}` : 'dirt by mount',

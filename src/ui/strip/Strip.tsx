@@ -1,4 +1,5 @@
 import { type KeyboardEvent, lazy, type ReactNode, Suspense, useRef } from 'react';
+import { clockAtSun, clockText, knownPlace, moonWords } from '../../exposure/index.ts';
 import { SeverityMark } from '../parts/SeverityMark.tsx';
 import { openList } from '../state/actions.ts';
 import { useApp, useEditorState, useScheme, useScreen } from '../state/context.tsx';
@@ -145,10 +146,15 @@ function PictureCell() {
 
 function TimeCell() {
   const c = useEditorState((s) => s.session.conditions);
+  const site = useEditorState((s) => s.document.site);
+  const place = knownPlace(site);
+  const hours = place && clockAtSun(place, c.sunAltitudeDeg);
   const words = [
-    c.moon === 'none' ? '' : `${c.moon} moon`,
+    hours === undefined ? '' : clockText(hours),
+    moonWords(c),
     c.cloud === 'overcast' ? 'overcast' : 'clear',
     c.leaves === 'bare' ? 'bare' : '',
+    c.paving === 'wet' ? 'wet' : '',
   ]
     .filter(Boolean)
     .join(', ');
