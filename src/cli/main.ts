@@ -3,6 +3,7 @@ import { check } from './check.ts';
 import { eye } from './eye.ts';
 import { kit } from './kit.ts';
 import { light } from './light.ts';
+import { photometry } from './photometry.ts';
 import { power } from './power.ts';
 import { render } from './render.ts';
 import type { CommandResult } from './result.ts';
@@ -14,6 +15,7 @@ gloaming light FILE --points FILE.csv                                   the same
 gloaming eye FILE --at x,y,z --look x,y,z [--age N]                     glare at this eye, per fixture
 gloaming power FILE [--scheme S] [--draw 1.75]                          volts, amperes, watts, VA, start margins
 gloaming kit FILE [--scheme S] [--csv]                                  parts list
+gloaming photometry FILE.ies|.ldt                                        lumens, peak, beam, field, warnings of a file
 gloaming render FILE --view V --out P.png [--scheme S] [--before] [--sun -6] [--moon full] [--cloud overcast] [--leaves bare] [--paving wet] [--ev 3] [--width W --height H]
 gloaming schema                                                         JSON Schema of the property file
 Options for all: --json (light, eye: --only id,id and --with-sky). Exit 0 fine, 1 findings at or above --fail-on, 2 bad input.`;
@@ -24,6 +26,7 @@ const commands: Record<string, (args: string[]) => CommandResult | Promise<Comma
   eye,
   power,
   kit,
+  photometry,
   render,
   schema,
 };

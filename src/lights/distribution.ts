@@ -89,16 +89,19 @@ function planesAt(planes: readonly number[], cDeg: number): { a: number; b: numb
  */
 export function distributionFluxLm(distribution: DistributionRecord): number {
   if (distribution.kind === 'model') return distribution.fluxLm;
-  const { cDeg } = distribution;
-  const perPlane = cDeg.map((_, c) => planeFlux(distribution, c));
-  if (cDeg.length === 1) return 2 * Math.PI * perPlane[0]!;
+  const weights = planeWeights(distribution.cDeg);
+  return 2 * Math.PI * weights.reduce((sum, weight, c) => sum + weight * planeFlux(distribution, c), 0);
+}
+
+/** Share of the circle that each C plane stands for, by trapezoids over C; they sum to 1. */
+export function planeWeights(cDeg: readonly number[]): number[] {
   const last = cDeg.length - 1;
+  if (last === 0) return [1];
   const folded = cDeg[0] === 0 && cDeg[last]! <= 180;
-  let sum = 0;
-  for (let c = 0; c < last; c++) sum += ((perPlane[c]! + perPlane[c + 1]!) / 2) * (cDeg[c + 1]! - cDeg[c]!);
-  if (!folded) sum += ((perPlane[last]! + perPlane[0]!) / 2) * Math.max(0, cDeg[0]! + 360 - cDeg[last]!);
-  const range = folded ? cDeg[last]! : 360;
-  return 2 * Math.PI * (sum / range);
+  const gap = folded ? 0 : Math.max(0, cDeg[0]! + 360 - cDeg[last]!);
+  const angles = cDeg.map((c, i) => (i > 0 ? c - cDeg[i - 1]! : gap) + (i < last ? cDeg[i + 1]! - c : gap));
+  const all = angles.reduce((sum, angle) => sum + angle, 0);
+  return angles.map((angle) => angle / all);
 }
 
 function planeFlux(table: TableRecord, plane: number): number {
@@ -124,7 +127,11 @@ export interface BeamFigures {
   fieldAngleFullDeg: number;
 }
 
-/** Peak, beam and field angle. Tables: mean over the C planes, crossings by linear interpolation between table angles. */
+/**
+ * Peak, beam and field angle. Tables: mean over the C planes, each by the angle it stands for; crossings by linear
+ * interpolation between table angles, outward from the highest mean. Light that goes up from 90° (an uplight measured as it
+ * stands) is measured from 180°.
+ */
 export function beamFigures(distribution: DistributionRecord): BeamFigures {
   if (distribution.kind === 'table') return tableFigures(distribution);
   const peakCd = candelaAt(distribution, 0);
@@ -142,18 +149,27 @@ export function beamFigures(distribution: DistributionRecord): BeamFigures {
 }
 
 function tableFigures(table: TableRecord): BeamFigures {
-  const g = table.gammaDeg;
-  const mean = g.map((_, i) => table.candela.reduce((sum, row) => sum + (row[i] ?? 0), 0) / table.candela.length);
-  const peakCd = Math.max(...table.candela.map((row) => Math.max(...row)));
-  const top = Math.max(...mean);
-  const from = mean.indexOf(top);
+  const peakCd = table.candela.reduce((most, row) => row.reduce((a, b) => Math.max(a, b), most), 0);
+  const mean = meanOverPlanes(table);
+  const highest = mean.indexOf(Math.max(...mean));
+  const upward = table.gammaDeg[highest]! > 90;
+  const g = upward ? table.gammaDeg.map((angle) => 180 - angle).reverse() : table.gammaDeg;
+  const I = upward ? mean.reverse() : mean;
+  const from = upward ? I.length - 1 - highest : highest;
+  const top = I[from]!;
   const angle = (share: number): number => {
-    for (let i = from; i + 1 < mean.length; i++) {
-      const a = mean[i]!;
-      const b = mean[i + 1]!;
+    for (let i = from; i + 1 < I.length; i++) {
+      const a = I[i]!;
+      const b = I[i + 1]!;
       if (b < share * top) return 2 * (g[i]! + ((a - share * top) / (a - b)) * (g[i + 1]! - g[i]!));
     }
     return 2 * g[g.length - 1]!;
   };
   return { peakCd, centreCd: candelaAt(table, 0), beamAngleFullDeg: angle(0.5), fieldAngleFullDeg: angle(0.1) };
+}
+
+/** Mean candela by γ over the circle. */
+function meanOverPlanes({ gammaDeg, cDeg, candela }: TableRecord): number[] {
+  const weights = planeWeights(cDeg);
+  return gammaDeg.map((_, i) => candela.reduce((sum, row, c) => sum + (row[i] ?? 0) * (weights[c] ?? 0), 0));
 }
