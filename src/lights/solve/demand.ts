@@ -2,20 +2,30 @@ import type { TileNode } from '../tiles/node.ts';
 import { toFace } from '../visibility/tile.ts';
 import type { Layer } from './layer.ts';
 
+/** An eye at distance D is served by cells of D/450: a shadow edge then blurs over some three pixels of a picture. */
+const CELLS_A_DISTANCE = 450;
+/** Distance at which a tile counts half as much when there are too few. */
+const HALF_WORTH_M = 15;
+/** Shadow edges of a source that brings less than this share of a place's light are not seen. */
+const SEEN_EDGE_SHARE = 0.03;
+
 const local = new Float64Array(3);
+const totals = new Float64Array(4);
 
 /**
  * Cell that one source asks for on a tile, metres.
  *
  * Linear interpolation errs by c²/8·|E''|/E. On a plane at distance d from a lamp E''/E is at most about 12/d², in a beam of
  * standard angle σ about 1/(σd)²: cells of .07 d and .2 σ d keep both under 1 %. Shadow edges ask for 4 cm, bright ones
- * for 2 cm, the surroundings of what is fixed to the face for 4 cm. Dim light is content with less.
+ * for 2 cm, the surroundings of what is fixed to the face for 4 cm. Dim light is content with less, and so is what no eye
+ * comes near.
+ *
+ * @param edgeLx highest lux at shadow edges that can be told from the rest of the light there.
  */
-export function wantedCellM(node: TileNode, layer: Layer): number {
+export function wantedCellM(node: TileNode, layer: Layer, edgeLx: number): number {
   const { most, emitter } = layer;
   const lit = Math.max(most[0]!, most[1]!, most[2]!, most[3]!);
-  const edge = Math.max(most[4]!, most[5]!, most[6]!, most[7]!);
-  if (lit < 0.05 && edge < 0.05) return Infinity;
+  if (lit < 0.05 && edgeLx < 0.05) return Infinity;
   toFace(node.frame, emitter.at[0]!, emitter.at[1]!, emitter.at[2]!, local);
   const ds = Math.max(0, node.sMin - local[0]!, local[0]! - node.sMax);
   const dt = Math.max(0, node.tMin - local[1]!, local[1]! - node.tMax);
@@ -23,24 +33,48 @@ export function wantedCellM(node: TileNode, layer: Layer): number {
   const sigma = emitter.halfAngleRad / 1.177;
   let cell = Math.min(0.07, 0.2 * sigma) * d;
   if (lit < 0.3) cell = Math.max(cell, 0.08);
-  if (edge > 2) cell = Math.min(cell, 0.02);
-  else if (edge > 0.4) cell = Math.min(cell, 0.04);
-  else if (edge > 0.1) cell = Math.min(cell, 0.08);
+  if (edgeLx > 2) cell = Math.min(cell, 0.02);
+  else if (edgeLx > 0.4) cell = Math.min(cell, 0.04);
+  else if (edgeLx > 0.1) cell = Math.min(cell, 0.08);
   if (node.nearCover && lit > 1) cell = Math.min(cell, 0.04);
   if (layer.visibility.depth && lit > 1) cell = Math.min(cell, 0.08);
-  return cell;
+  return Math.max(cell, node.viewerM / CELLS_A_DISTANCE);
 }
 
-/** How much a tile would gain over cells of `cellM`, from all its layers: √lux × (cell / wanted cell)². 0 when content. */
-export function gainOver(cellM: number, node: TileNode, layers: Iterable<Layer>): number {
+/** Highest lux at the shadow edges of a layer where it is a visible share of all light of that quarter. */
+function visibleEdgeLx(layer: Layer): number {
+  let edge = 0;
+  for (let q = 0; q < 4; q++) {
+    const e = layer.most[4 + q]!;
+    if (e > edge && e > SEEN_EDGE_SHARE * totals[q]!) edge = e;
+  }
+  return edge;
+}
+
+/** Slots that splitting a tile takes beyond its own: three, one or none where only some quarters meet valid samples. */
+function slotsToSplit(node: TileNode): number {
+  const half = 15 * node.ref.cellM;
+  const across = (min: number, max: number, from: number): number => (min < from + half && max > from + half ? 2 : 1);
+  return across(node.sMin, node.sMax, node.ref.s0M) * across(node.tMin, node.tMax, node.ref.t0M) - 1;
+}
+
+/**
+ * How much a tile would gain over cells of `cellM`, from all its layers: √lux × (cell / wanted cell)², by the root of its
+ * share of valid samples, for each slot that its split takes, and less the farther it is from where eyes come. 0 when
+ * content.
+ */
+export function gainOver(cellM: number, node: TileNode, layers: readonly Layer[]): number {
+  totals.fill(0);
+  for (const { most } of layers) for (let q = 0; q < 4; q++) totals[q]! += most[q]!;
   let gain = 0;
   for (const layer of layers) {
-    const cell = wantedCellM(node, layer);
+    const edge = visibleEdgeLx(layer);
+    const cell = wantedCellM(node, layer, edge);
     if (cell > cellM * 0.75) continue;
     const m = layer.most;
-    let lit = 0;
-    for (let q = 0; q < 8; q++) if (m[q]! > lit) lit = m[q]!;
+    const lit = Math.max(edge, m[0]!, m[1]!, m[2]!, m[3]!);
     gain += Math.sqrt(lit) * Math.min(16, cellM / cell) ** 2;
   }
-  return gain;
+  const worth = Math.sqrt(node.validCount / 1024) / (1 + node.viewerM / HALF_WORTH_M);
+  return (gain * worth) / Math.max(0.5, slotsToSplit(node));
 }

@@ -30,6 +30,8 @@ export interface TileNode {
   fill: Int32Array;
   /** Something is fixed to the face within 0.5 m. */
   nearCover: boolean;
+  /** Metres from its valid samples to the nearest place where eyes come; 0 where nothing is known of eyes. */
+  viewerM: number;
 }
 
 export function faceFrame(face: Face): FaceFrame {
@@ -38,12 +40,20 @@ export function faceFrame(face: Face): FaceFrame {
 
 export const cellOfLevel = (level: number): number => COARSEST_CELL_M / 2 ** level;
 
-/** Coarsest level of a face: a narrow face starts with cells that fit it. */
+/** Coarsest cell of narrow faces. */
+const NARROW_CELL_M = 0.16;
+
+/** Coarsest level of a face: a narrow face starts with cells that fit it, or with one row of 16 cm along its middle. */
 export function baseLevel(face: Face): number {
-  const narrow = Math.min(face.widthM, face.heightM);
+  const wanted = Math.max(Math.min(face.widthM, face.heightM) / 1.5, NARROW_CELL_M);
   let level = 0;
-  while (level < FINEST_LEVEL && cellOfLevel(level) > narrow / 1.5 && cellOfLevel(level + 1) >= face.finestM * 0.99) level++;
+  while (level < FINEST_LEVEL && cellOfLevel(level) > wanted && cellOfLevel(level + 1) >= face.finestM * 0.99) level++;
   return level;
+}
+
+/** Where tile `k` begins along a side of a face; a face narrower than a cell lies with its middle on the first samples. */
+function tileStartM(sizeM: number, cellM: number, k: number): number {
+  return cellM > sizeM ? (sizeM - cellM) / 2 : k * cellM * TILE_CELLS;
 }
 
 /** Finest level a face may ask for. */
@@ -108,9 +118,10 @@ function createNode(
     face: faceIndex,
     level,
     cellM,
-    s0M: i * side,
-    t0M: j * side,
+    s0M: tileStartM(face.widthM, cellM, i),
+    t0M: tileStartM(face.heightM, cellM, j),
   };
+  if ((i > 0 && ref.s0M < 0) || (j > 0 && ref.t0M < 0)) return undefined;
   if (ref.s0M >= face.widthM || ref.t0M >= face.heightM) return undefined;
   const node: TileNode = {
     ref,
@@ -128,13 +139,31 @@ function createNode(
     nearCover: face.covers.some(
       (c) => c.s0 < ref.s0M + side + 0.5 && c.s1 > ref.s0M - 0.5 && c.t0 < ref.t0M + side + 0.5 && c.t1 > ref.t0M - 0.5,
     ),
+    viewerM: 0,
   };
   markValid(scene, face, node);
   if (node.validCount === 0 && clipFaceToRect(face, ref.s0M, ref.t0M, ref.s0M + side, ref.t0M + side).length === 0) {
     return undefined;
   }
   node.fill = fillPlan(node.rows);
+  node.viewerM = distanceToViewers(scene, node);
   return node;
+}
+
+/** Distance of the bounding sphere of the valid samples from the nearest viewer. */
+function distanceToViewers(scene: SceneModel, node: TileNode): number {
+  if (node.validCount === 0 || !scene.viewersM?.length) return 0;
+  const f = node.frame;
+  const s = (node.sMin + node.sMax) / 2;
+  const t = (node.tMin + node.tMax) / 2;
+  let least = Infinity;
+  for (const v of scene.viewersM) {
+    const x = f[0]! + s * f[3]! + t * f[6]! - v[0];
+    const y = f[1]! + s * f[4]! + t * f[7]! - v[1];
+    const z = f[2]! + s * f[5]! + t * f[8]! - v[2];
+    least = Math.min(least, x * x + y * y + z * z);
+  }
+  return Math.max(0, Math.sqrt(least) - Math.hypot(node.sMax - node.sMin, node.tMax - node.tMin) / 2);
 }
 
 function markValid(scene: SceneModel, face: Face, node: TileNode): void {

@@ -16,6 +16,7 @@ import { toBlock } from './solid.ts';
 import { buildSphere } from './sphere.ts';
 import { buildSteps } from './steps.ts';
 import type { SceneModel, TriangleSoup } from './types.ts';
+import { viewerPlaces } from './viewers.ts';
 import { buildWall } from './wall.ts';
 
 export interface BuildSceneOptions {
@@ -47,6 +48,7 @@ export function buildScene(document: PropertyDocument, options: BuildSceneOption
     ellipsoids,
     panes: b.panes,
     materials: b.materials,
+    viewersM: viewerPlaces(document),
     boundsMin: [0, 0, 0],
     boundsMax: [0, 0, 0],
   };

@@ -15,6 +15,8 @@ export interface SceneModel {
   panes: Pane[];
   /** Library sheets and bare reflectances in use; `Face.material` and `FacePatch.material` index this list. */
   materials: SceneMaterial[];
+  /** Where eyes come (viewpoints, along paths); light is sampled finest near them. None: everywhere alike. */
+  viewersM?: Vec3[];
   boundsMin: Vec3;
   boundsMax: Vec3;
 }
