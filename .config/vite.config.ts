@@ -1,6 +1,7 @@
 import { resolve } from 'node:path';
 import react from '@vitejs/plugin-react';
 import { defineConfig, type Plugin } from 'vite';
+import { ensureKernels } from '../src/cli/checkout.mjs';
 
 const top = resolve(import.meta.dirname, '..');
 
@@ -14,6 +15,8 @@ const withoutPolicy: Plugin = {
   apply: 'serve',
   transformIndexHtml: (html) => html.replace(/<meta\s+http-equiv="Content-Security-Policy"[^>]*>/, ''),
 };
+
+ensureKernels();
 
 export default defineConfig({
   root: resolve(top, 'src/ui'),

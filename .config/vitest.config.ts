@@ -1,5 +1,8 @@
 import { resolve } from 'node:path';
 import { defineConfig } from 'vitest/config';
+import { ensureKernels } from '../src/cli/checkout.mjs';
+
+ensureKernels();
 
 export default defineConfig({
   root: resolve(import.meta.dirname, '..'),

@@ -1,6 +1,7 @@
 export const top: string;
 export const chromiumArgs: string[];
 export function ensureInstalled(): void;
+export function ensureKernels(): void;
 export function ensurePageBuilt(): void;
 export function ensureBundled(entry: string, name: string): Promise<string>;
 export function findChromium(): string | undefined;

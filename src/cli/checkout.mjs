@@ -3,6 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { createReadStream, existsSync, mkdirSync, readdirSync, statSync } from 'node:fs';
 import { createServer } from 'node:http';
 import { dirname, extname, join, normalize, resolve } from 'node:path';
+import { ensureKernels as buildKernels } from './kernels.mjs';
 
 /** The checkout's top folder, found from here upward, so that a bundle in .cache finds it too. */
 export const top = findTop(import.meta.dirname);
@@ -41,6 +42,11 @@ function sameLock(lock, stamp) {
   );
 }
 
+/** Compiles the light kernels when their sources changed: every build and every test run begins with this. */
+export function ensureKernels() {
+  buildKernels(top);
+}
+
 /** Newest modification time below some folders. */
 export function newestMs(...folders) {
   let newest = 0;
@@ -56,6 +62,7 @@ export function newestMs(...folders) {
 
 /** Builds the page into dist/app when its sources are newer. */
 export function ensurePageBuilt() {
+  ensureKernels();
   const built = statSync(join(top, 'dist/app/index.html'), { throwIfNoEntry: false })?.mtimeMs ?? 0;
   if (built > newestMs('src', 'demo', 'public', 'package-lock.json', '.config')) return;
   console.error('Building the page …');
@@ -71,6 +78,7 @@ export function ensurePageBuilt() {
 
 /** Bundles a TypeScript entry for Node into .cache when its sources are newer; returns the bundle's path. */
 export async function ensureBundled(entry, name) {
+  ensureKernels();
   const out = join(top, `.cache/${name}.mjs`);
   const built = statSync(out, { throwIfNoEntry: false })?.mtimeMs ?? 0;
   if (built > newestMs('src', 'package-lock.json')) return out;

@@ -44,9 +44,13 @@ function clutter(seed: number, count: number) {
   return sketch.build();
 }
 
-describe('ray tree against brute force, seed 7', () => {
+// The f64 reference, and the f32 kernels with what their digits leave of a metre.
+describe.each([
+  ['off', 1e-6],
+  ['auto', 1e-4],
+] as const)('ray tree against brute force, seed 7, kernels %s', (kernels, shortM) => {
   const scene = clutter(7, 800);
-  const caster = createCaster(scene);
+  const caster = createCaster(scene, kernels);
   const random = seeded(8);
   const hit: TriangleHit = { distanceM: 0, triangle: -1 };
 
@@ -58,7 +62,7 @@ describe('ray tree against brute force, seed 7', () => {
       const l = Math.hypot(...raw);
       const d: Vec3 = i % 7 === 0 ? [0, 0, raw[2] < 0 ? -1 : 1] : [raw[0] / l, raw[1] / l, raw[2] / l];
       const expected = bruteNearest(scene.occluders.positionsM, o, d);
-      if (expected.margin < 1e-9) continue;
+      if (expected.margin < (kernels === 'off' ? 1e-9 : 1e-6)) continue;
       const found = caster.nearestTriangle(...o, ...d, Infinity, hit);
       expect(found).toBe(expected.triangle >= 0);
       expect(caster.blocked(...o, ...d, Infinity)).toBe(found);
@@ -66,19 +70,19 @@ describe('ray tree against brute force, seed 7', () => {
       hits++;
       expect(hit.triangle).toBe(expected.triangle);
       expect(hit.distanceM).toBeCloseTo(expected.t, 9);
-      expect(caster.blocked(...o, ...d, expected.t - 1e-6)).toBe(false);
+      expect(caster.blocked(...o, ...d, expected.t - shortM)).toBe(false);
     }
     expect(hits).toBeGreaterThan(200);
   });
 });
 
-describe('contact rule', () => {
+describe.each(['off', 'auto'] as const)('contact rule, kernels %s', (kernels) => {
   it('ignores the face a point lies on and a skin 0.05 mm above it, and sees a sheet 2 mm above it', () => {
     const build = (gap: number) => {
       const sketch = new SceneSketch();
       sketch.rect([-1, 0, 1], [2, 0, 0], [0, 0, -2]);
       sketch.rect([-1, gap, 1], [2, 0, 0], [0, 0, -2]);
-      return createCaster(sketch.build());
+      return createCaster(sketch.build(), kernels);
     };
     expect(build(0.00005).sees(0.1, 0, 0.2, 0, 1, 0, 0.7, 2, 0.1)).toBe(true);
     expect(build(0.002).sees(0.1, 0, 0.2, 0, 1, 0, 0.7, 2, 0.1)).toBe(false);
@@ -87,7 +91,7 @@ describe('contact rule', () => {
   it('gives the place on the face and its side', () => {
     const sketch = new SceneSketch();
     sketch.rect([-1, 0, 1], [2, 0, 0], [0, 0, -2]);
-    const caster = createCaster(sketch.build());
+    const caster = createCaster(sketch.build(), kernels);
     const out: BounceHit = {
       distanceM: 0,
       face: -1,
@@ -103,7 +107,10 @@ describe('contact rule', () => {
   });
 });
 
-describe('leaves on a ray', () => {
+describe.each([
+  ['off', 10],
+  ['auto', 6],
+] as const)('leaves on a ray, kernels %s', (kernels, digits) => {
   it('Beer–Lambert along a diameter and an off-centre chord (facts.md 8.2: G .5, LAD .5, path 3 m → .4724)', () => {
     const sketch = new SceneSketch();
     const scene = sketch.build();
@@ -114,11 +121,11 @@ describe('leaves on a ray', () => {
       leafAreaDensityM2M3: 0.5,
       clumping: 1,
     });
-    const caster = createCaster(scene);
+    const caster = createCaster(scene, kernels);
     expect(caster.leafTransmittance(-10, 5, 0, 1, 0, 0, 20)).toBeCloseTo(0.4724, 4);
     // LAD 1, path 2 m → .3679: the chord at half the height of the ellipsoid is 2·1.5·√(1 − ¼) m.
-    expect(caster.leafDepth(-10, 6, 0, 1, 0, 0, 20)).toBeCloseTo(0.25 * 3 * Math.sqrt(0.75), 10);
+    expect(caster.leafDepth(-10, 6, 0, 1, 0, 0, 20)).toBeCloseTo(0.25 * 3 * Math.sqrt(0.75), digits);
     // A ray that ends at the centre passes half the chord.
-    expect(caster.leafDepth(-10, 5, 0, 1, 0, 0, 10)).toBeCloseTo(0.25 * 1.5, 10);
+    expect(caster.leafDepth(-10, 5, 0, 1, 0, 0, 10)).toBeCloseTo(0.25 * 1.5, digits);
   });
 });

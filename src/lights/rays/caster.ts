@@ -1,18 +1,30 @@
 import type { SceneModel } from '../../scene/index.ts';
 import type { BounceCaster, BounceHit } from '../bounce/types.ts';
+import { createSceneKernels, type SceneKernels } from '../kernels/index.ts';
 import { gatherLeaves, type LeafBodies, opticalDepth } from './leaves.ts';
-import { anyHit, buildTriangleTree, closestHit, type TriangleHit, type TriangleTree } from './triangles.ts';
+import {
+  anyHit,
+  buildTriangleTree,
+  CONTACT_M,
+  closestHit,
+  distanceTo,
+  type TriangleHit,
+  type TriangleTree,
+} from './triangles.ts';
 
 /** Rays against one property: opaque triangles and leaves. Not re-entrant; one per thread. */
 export interface Caster extends BounceCaster {
   readonly scene: SceneModel;
   readonly triangles: TriangleTree;
   readonly leaves: LeafBodies;
+  /** Compiled kernels with this scene in their memory; undefined: everything runs in the f64 reference code. */
+  readonly kernels: SceneKernels | undefined;
   /** Rays traced so far, all kinds. */
   rays: number;
   /**
    * True when nothing opaque lies between a surface point and a target, by the contact rule: triangles wholly below
-   * the receiver plane n·x = n·p, or within 0.1 mm of it, do not count. The last 0.1 mm before the target does not either.
+   * the receiver plane n·x = n·p, or within 0.1 mm of it, do not count, nor those whose plane the point is within 0.1 mm
+   * of. The last 0.1 mm before the target does not count either.
    */
   sees(px: number, py: number, pz: number, nx: number, ny: number, nz: number, lx: number, ly: number, lz: number): boolean;
   /** Nearest triangle, with its index in the soup; −1 when the ray escapes. */
@@ -30,15 +42,60 @@ export interface Caster extends BounceCaster {
   leafDepth(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, maxM: number): number;
 }
 
+/** `auto`: SIMD kernels where the machine has them; `off`: the f64 reference code. */
+export type KernelChoice = 'auto' | 'off';
+
 /** Builds the trees of a scene; the caster reads the scene, it never changes it. */
-export function createCaster(scene: SceneModel): Caster {
+export function createCaster(scene: SceneModel, choice: KernelChoice = 'auto'): Caster {
   const triangles = buildTriangleTree(scene.occluders);
   const leaves = gatherLeaves(scene);
+  const kernels = choice === 'off' ? undefined : createSceneKernels(triangles, scene.occluders, leaves);
+  const caster = referenceCaster(scene, triangles, leaves);
+  return kernels ? Object.assign(caster, { kernels }, kernelRays(caster, kernels)) : caster;
+}
+
+/** The same rays through the kernels, f32; the distance of a nearest hit is worked out again in f64. */
+function kernelRays(
+  caster: Caster,
+  kernels: SceneKernels,
+): Pick<Caster, 'sees' | 'blocked' | 'nearestTriangle' | 'leafTransmittance' | 'leafDepth'> {
+  const { calls, trianglePlaces } = kernels;
+  const { triangles } = caster;
+  return {
+    sees(px, py, pz, nx, ny, nz, lx, ly, lz) {
+      caster.rays++;
+      const dx = lx - px;
+      const dy = ly - py;
+      const dz = lz - pz;
+      const end = 1 - 1e-4 / Math.sqrt(dx * dx + dy * dy + dz * dz);
+      return calls.anyHit(px, py, pz, dx, dy, dz, 0, end, nx, ny, nz, 0, CONTACT_M * CONTACT_M) === 0;
+    },
+    blocked(ox, oy, oz, dx, dy, dz, maxM) {
+      caster.rays++;
+      return calls.anyHit(ox, oy, oz, dx, dy, dz, 0, maxM, 0, 0, 0, 0, 0) !== 0;
+    },
+    nearestTriangle(ox, oy, oz, dx, dy, dz, maxM, out) {
+      caster.rays++;
+      out.triangle = -1;
+      const lane = calls.nearest(ox, oy, oz, dx, dy, dz, 0, maxM);
+      if (lane < 0) return false;
+      const place = trianglePlaces[lane]!;
+      out.triangle = triangles.source[place]!;
+      out.distanceM = distanceTo(triangles, place, ox, oy, oz, dx, dy, dz);
+      return true;
+    },
+    leafTransmittance: (ox, oy, oz, dx, dy, dz, maxM) => Math.exp(-calls.leafDepth(ox, oy, oz, dx, dy, dz, maxM)),
+    leafDepth: (ox, oy, oz, dx, dy, dz, maxM) => calls.leafDepth(ox, oy, oz, dx, dy, dz, maxM),
+  };
+}
+
+function referenceCaster(scene: SceneModel, triangles: TriangleTree, leaves: LeafBodies): Caster {
   const hit: TriangleHit = { distanceM: 0, triangle: -1 };
   const caster: Caster = {
     scene,
     triangles,
     leaves,
+    kernels: undefined,
     rays: 0,
     sees(px, py, pz, nx, ny, nz, lx, ly, lz) {
       caster.rays++;

@@ -130,7 +130,7 @@ export function anyHit(
 ): boolean {
   if (t.count === 0) return false;
   setRay(ox, oy, oz, dx, dy, dz, tMin, tMax, nx, ny, nz, planeD);
-  if (meetsTriangle(t.corners, t.last * 9) && !wholeBelow(t.corners, t.last * 9)) return true;
+  if (meetsTriangle(t.corners, t.last * 9) && !touches(t.corners, t.last * 9)) return true;
   const { bounds: b, first, count } = t.tree;
   // Box tests are written out here: handed to a function, their numbers would pass through memory.
   const ix = R[6]!;
@@ -164,7 +164,7 @@ export function anyHit(
       continue;
     }
     for (let i = from; i < from + n; i++) {
-      if (!meetsTriangle(t.corners, i * 9) || wholeBelow(t.corners, i * 9)) continue;
+      if (!meetsTriangle(t.corners, i * 9) || touches(t.corners, i * 9)) continue;
       t.last = i;
       return true;
     }
@@ -269,7 +269,7 @@ export function closestHit(
       }
     } else {
       for (let i = from; i < from + n; i++) {
-        if (!meetsTriangle(t.corners, i * 9) || wholeBelow(t.corners, i * 9)) continue;
+        if (!meetsTriangle(t.corners, i * 9) || touches(t.corners, i * 9)) continue;
         best = R[11]!;
         R[10] = best;
         out.triangle = t.source[i]!;
@@ -281,6 +281,25 @@ export function closestHit(
   }
   out.distanceM = best;
   return out.triangle >= 0;
+}
+
+/** Distance along o + t·d to the plane of the triangle at a place of the tree. */
+export function distanceTo(
+  t: TriangleTree,
+  place: number,
+  ox: number,
+  oy: number,
+  oz: number,
+  dx: number,
+  dy: number,
+  dz: number,
+): number {
+  const c = t.corners;
+  const at = place * 9;
+  const nx = c[at + 4]! * c[at + 8]! - c[at + 5]! * c[at + 7]!;
+  const ny = c[at + 5]! * c[at + 6]! - c[at + 3]! * c[at + 8]!;
+  const nz = c[at + 3]! * c[at + 7]! - c[at + 4]! * c[at + 6]!;
+  return (nx * (c[at]! - ox) + ny * (c[at + 1]! - oy) + nz * (c[at + 2]! - oz)) / (nx * dx + ny * dy + nz * dz);
 }
 
 /** Möller and Trumbore 1997, both sides, tMin < t < tMax. Edges are closed, so neighbours leave no gap. */
@@ -315,12 +334,23 @@ function meetsTriangle(c: Float64Array, at: number): boolean {
   return d > R[9]! && d < R[10]!;
 }
 
-function wholeBelow(c: Float64Array, at: number): boolean {
+/** Contact rule: the triangle lies below the receiver, or the origin in the triangle's plane, by 0.1 mm. */
+function touches(c: Float64Array, at: number): boolean {
   const nx = R[12]!;
   const ny = R[13]!;
   const nz = R[14]!;
+  if (nx === 0 && ny === 0 && nz === 0) return false;
+  if (originInPlane(c, at)) return true;
   const h = nx * c[at]! + ny * c[at + 1]! + nz * c[at + 2]! - R[15]!;
   if (h > CONTACT_M) return false;
   if (h + nx * c[at + 3]! + ny * c[at + 4]! + nz * c[at + 5]! > CONTACT_M) return false;
   return h + nx * c[at + 6]! + ny * c[at + 7]! + nz * c[at + 8]! <= CONTACT_M;
+}
+
+function originInPlane(c: Float64Array, at: number): boolean {
+  const nx = c[at + 4]! * c[at + 8]! - c[at + 5]! * c[at + 7]!;
+  const ny = c[at + 5]! * c[at + 6]! - c[at + 3]! * c[at + 8]!;
+  const nz = c[at + 3]! * c[at + 7]! - c[at + 4]! * c[at + 6]!;
+  const over = nx * (c[at]! - R[0]!) + ny * (c[at + 1]! - R[1]!) + nz * (c[at + 2]! - R[2]!);
+  return over * over <= CONTACT_M * CONTACT_M * (nx * nx + ny * ny + nz * nz);
 }

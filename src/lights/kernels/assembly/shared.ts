@@ -1,0 +1,80 @@
+// Splats, short vector arithmetic and the trees of the scene.
+import { PARAMS } from '../layout';
+
+export let triangleNodes: usize = 0;
+export let triangleBlocks: usize = 0;
+export let bodyNodes: usize = 0;
+export let bodyBlocks: usize = 0;
+export let bodyCount: i32 = 0;
+
+/** Where the trees lie; no bodies: `bodies` = 0. */
+export function setTrees(tNodes: usize, tBlocks: usize, bNodes: usize, bBlocks: usize, bodies: i32): void {
+  triangleNodes = tNodes;
+  triangleBlocks = tBlocks;
+  bodyNodes = bNodes;
+  bodyBlocks = bBlocks;
+  bodyCount = bodies;
+}
+
+export function param(k: i32): f64 {
+  return load<f64>(PARAMS + (k << 3));
+}
+
+export function param32(k: i32): f32 {
+  return <f32>load<f64>(PARAMS + (k << 3));
+}
+
+/** a·x + b·y + c·z in lanes. */
+export function dot3(ax: v128, ay: v128, az: v128, bx: v128, by: v128, bz: v128): v128 {
+  return f32x4.add(f32x4.add(f32x4.mul(ax, bx), f32x4.mul(ay, by)), f32x4.mul(az, bz));
+}
+
+/** a·b − c·d in lanes: one component of a cross product; exact negative when the factors are swapped. */
+export function cross1(a: v128, b: v128, c: v128, d: v128): v128 {
+  return f32x4.sub(f32x4.mul(a, b), f32x4.mul(c, d));
+}
+
+/** exp(−x) in lanes, x ≥ 0; relative error below 3e-7. */
+export function expMinus(x: v128): v128 {
+  const y = f32x4.pmax(f32x4.mul(x, f32x4.splat(-1.4426950408889634)), f32x4.splat(-126));
+  const n = f32x4.nearest(y);
+  const f = f32x4.sub(y, n);
+  let p = f32x4.splat(0.00015403530393381608);
+  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(0.0013333558146428443));
+  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(0.009618129107628477));
+  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(0.05550410866482158));
+  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(0.2402265069591007));
+  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(0.6931471805599453));
+  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(1));
+  const scale = i32x4.shl(i32x4.add(i32x4.trunc_sat_f32x4_s(n), i32x4.splat(127)), 23);
+  return f32x4.mul(p, scale);
+}
+
+/** Angle of (x, y) over a full turn, 0…1, in lanes; error below 2e-7 of a turn. */
+export function turnOf(y: v128, x: v128): v128 {
+  const ax = f32x4.abs(x);
+  const ay = f32x4.abs(y);
+  const big = f32x4.pmax(f32x4.pmax(ax, ay), f32x4.splat(1e-30));
+  const a = f32x4.div(f32x4.pmin(ax, ay), big);
+  const s = f32x4.mul(a, a);
+  // Minimax polynomial of atan on 0…1 (A. Abramowitz and I. Stegun, Handbook of Mathematical Functions, 4.4.49).
+  let p = f32x4.splat(0.0028662257);
+  p = f32x4.add(f32x4.mul(p, s), f32x4.splat(-0.0161657367));
+  p = f32x4.add(f32x4.mul(p, s), f32x4.splat(0.0429096138));
+  p = f32x4.add(f32x4.mul(p, s), f32x4.splat(-0.07528964));
+  p = f32x4.add(f32x4.mul(p, s), f32x4.splat(0.1065626393));
+  p = f32x4.add(f32x4.mul(p, s), f32x4.splat(-0.1420889944));
+  p = f32x4.add(f32x4.mul(p, s), f32x4.splat(0.1999355085));
+  p = f32x4.add(f32x4.mul(p, s), f32x4.splat(-0.3333314528));
+  p = f32x4.add(f32x4.mul(p, s), f32x4.splat(1));
+  let turn = f32x4.mul(f32x4.mul(p, a), f32x4.splat(0.15915494309189535));
+  turn = v128.bitselect(f32x4.sub(f32x4.splat(0.25), turn), turn, f32x4.gt(ay, ax));
+  turn = v128.bitselect(f32x4.sub(f32x4.splat(0.5), turn), turn, f32x4.lt(x, f32x4.splat(0)));
+  return v128.bitselect(f32x4.sub(f32x4.splat(1), turn), turn, f32x4.lt(y, f32x4.splat(0)));
+}
+
+/** Lane mask of four bits. */
+export function laneMask(bits: i32): v128 {
+  const each = i32x4(1, 2, 4, 8);
+  return i32x4.eq(v128.and(i32x4.splat(bits), each), each);
+}

@@ -1,0 +1,2 @@
+export { kernelsRun } from './instance.ts';
+export { createSceneKernels, type SceneKernels } from './scene.ts';
