@@ -41,7 +41,7 @@ export class LineReader {
   }
 
   private parse(text: string, what: string): number {
-    const commas = /^[+-]?\d*,\d+$/.test(text);
+    const commas = /^[+-]?\d*,\d+(?:[eEdD][+-]?\d+)?$/.test(text);
     if (commas && !this.commaSaid) {
       this.commaSaid = true;
       this.warnings.push(`Decimal commas (line ${this.next}, "${text}") are read as points.`);
