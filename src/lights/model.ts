@@ -1,4 +1,6 @@
 import type { SceneModel } from '../scene/index.ts';
+import { adoptScene, bringCaster } from './solve/adopt.ts';
+import { solveNewBounces } from './solve/adoptBounces.ts';
 import { fillTouched } from './solve/atlas.ts';
 import { refineBounced, solveBounced, solveFirstSky } from './solve/bounced.ts';
 import { publishTiles, settle, solveDirect, solveEdges } from './solve/direct.ts';
@@ -24,24 +26,36 @@ const SLICE_MS = 4;
  */
 export function createLightModel(scene: SceneModel, options: LightModelOptions = {}): LightModel {
   const state = createState(scene, options);
+  /** For calls that trace: with the caster of the massing now in use. */
+  const ready = (): SolverState => {
+    bringCaster(state);
+    return state;
+  };
   return {
-    scene,
+    get scene() {
+      return state.scene;
+    },
+    adoptScene: (next, surroundings) => {
+      if (surroundings !== undefined) state.options.surroundings = surroundings;
+      adoptScene(state, next);
+      publishTiles(state);
+    },
     field: state.atlas.field,
     stats: Object.defineProperty(state.stats, 'bytes', { get: () => bytesHeld(state), enumerable: true }),
-    setSources: (sources, conditions) => adoptSources(state, sources, conditions),
-    solve: () => solve(state),
+    setSources: (sources, conditions) => adoptSources(ready(), sources, conditions),
+    solve: () => solve(ready()),
     solveAll() {
-      for (const _ of solve(state)) void _;
+      for (const _ of solve(ready())) void _;
     },
     takeDirty: () => takeDirty(state),
-    cast: (from, direction, maxM) => cast(state, from, direction, maxM),
-    transmittance: (from, to) => transmittance(state, from, to),
+    cast: (from, direction, maxM) => cast(ready(), from, direction, maxM),
+    transmittance: (from, to) => transmittance(ready(), from, to),
     sampleField: (face, s, t) => sampleField(state, face, s, t),
     sampleLayer: (id, face, s, t) => sampleLayer(state, id, face, s, t),
-    luminanceAlong: (from, direction) => luminanceAlong(state, from, direction),
-    exactAt: (at, normal, how) => exactAt(state, at, normal, how),
-    eyeLight: (at, gaze) => eyeLight(state, at, gaze),
-    fluxOf: (id) => fluxOf(state, id),
+    luminanceAlong: (from, direction) => luminanceAlong(ready(), from, direction),
+    exactAt: (at, normal, how) => exactAt(ready(), at, normal, how),
+    eyeLight: (at, gaze) => eyeLight(ready(), at, gaze),
+    fluxOf: (id) => fluxOf(ready(), id),
   };
 }
 
@@ -53,7 +67,7 @@ function* solve(state: SolverState): Generator<Progress, void, void> {
   yield* stage(state, 'edges', solveEdges(state), state.leaves.length);
   state.stats.directMs = performance.now() - begun;
   const bounceBegun = performance.now();
-  yield* stage(state, 'bounced', solveBounced(state), state.leaves.length);
+  yield* stage(state, 'bounced', bouncesOf(state), state.leaves.length);
   state.stats.bounceMs = performance.now() - bounceBegun;
   const mixBegun = performance.now();
   for (const step of stage(state, 'settled', settleAll(state), state.leaves.length)) {
@@ -61,8 +75,14 @@ function* solve(state: SolverState): Generator<Progress, void, void> {
   }
   state.stats.mixMs = performance.now() - mixBegun;
   state.stats.rays = state.caster.rays;
-  state.stats.droppedFluxLm = state.context.droppedFluxLm;
+  state.stats.droppedFluxLm = droppedFlux(state);
   yield { stage: 'settled', done: 1, of: 1 };
+}
+
+/** After a change of the massing the old bounces stay in view until the new ones are ready. */
+function* bouncesOf(state: SolverState): Generator<void, void, void> {
+  yield* solveNewBounces(state);
+  yield* solveBounced(state);
 }
 
 /** Direct light on the tiles there are, and before the first patches a coarse sky. */
@@ -119,6 +139,17 @@ function takeDirty(state: SolverState): { slots: number[]; cards: boolean; stran
   state.cardsTold = false;
   state.strandsTold = false;
   return out;
+}
+
+/** Flux of all sources, as weighted now, that was left out of layers as too weak, lumens. */
+function droppedFlux(state: SolverState): number {
+  let sum = 0;
+  for (const lit of state.order) {
+    let lm = 0;
+    for (const { droppedLm } of lit.layers.values()) lm += droppedLm;
+    sum += lm * lit.source.weight;
+  }
+  return sum;
 }
 
 function bytesHeld(state: SolverState): number {

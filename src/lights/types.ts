@@ -1,4 +1,4 @@
-import type { SkyConditions } from '../exposure/index.ts';
+import type { SkyConditions, Surroundings } from '../exposure/index.ts';
 import type { FixtureRecord, LampRecord, Vec3 } from '../scene/index.ts';
 import type { SceneModel } from '../scene/index.ts';
 
@@ -118,6 +118,11 @@ export interface LightModel {
   readonly scene: SceneModel;
   readonly field: LightField;
   readonly stats: SolveStats;
+  /**
+   * Takes over an edited massing of the same property: what nothing swept touches is kept, the rest stays as it was in the
+   * field until `solve` has made it anew. Traces nothing; every tile counts as changed.
+   */
+  adoptScene(scene: SceneModel, surroundings?: Surroundings): void;
   /** Sources and conditions to show from now on; nothing is computed yet. Cheap when only weights changed. */
   setSources(sources: Source[], conditions: Conditions): void;
   /** Computes what is missing, yielding between tiles so that a newer change can overtake. Ends when settled. */

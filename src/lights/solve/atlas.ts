@@ -77,6 +77,42 @@ export function takeSlot(atlas: Atlas, node: TileNode): void {
   touch(atlas, node);
 }
 
+/** Hands a slot with its picture to another square of the same face: old light stays in view until it is lit anew. */
+export function passSlot(atlas: Atlas, from: TileNode, to: TileNode): void {
+  const slot = from.ref.slot;
+  dropSlot(atlas, from);
+  atlas.free.pop();
+  to.ref.slot = slot;
+  atlas.bySlot[slot] = to;
+  for (let k = 0; k < SAMPLES; k++) atlas.field.valid[slot * SAMPLES + k] = (to.rows[k >> 5]! >>> (k & 31)) & 1;
+  touch(atlas, to);
+  touchIndirect(atlas, to);
+}
+
+/** Makes room for `more` tiles beyond those there is room for. */
+export function growAtlas(atlas: Atlas, more: number): void {
+  const capacity = atlas.capacity + more;
+  const { field } = atlas;
+  field.slots = capacity;
+  field.directRgb = enlarged(field.directRgb, capacity * SAMPLES * 3);
+  field.vector = enlarged(field.vector, capacity * SAMPLES * 3);
+  field.indirectRgb = enlarged(field.indirectRgb, capacity * SAMPLES * 3);
+  const valid = new Uint8Array(capacity * SAMPLES);
+  valid.set(field.valid);
+  field.valid = valid;
+  for (let slot = capacity - 1; slot >= atlas.capacity; slot--) {
+    atlas.bySlot[slot] = undefined;
+    atlas.free.unshift(slot);
+  }
+  atlas.capacity = capacity;
+}
+
+function enlarged(list: Float32Array, length: number): Float32Array {
+  const out = new Float32Array(length);
+  out.set(list);
+  return out;
+}
+
 export function dropSlot(atlas: Atlas, node: TileNode): void {
   const slot = node.ref.slot;
   atlas.bySlot[slot] = undefined;
@@ -138,6 +174,11 @@ export function* driftedTiles(atlas: Atlas): Generator<TileNode, void, void> {
   for (const [node, { boundLx, changes }] of atlas.drift) {
     if (boundLx > DRIFT_LX || changes >= MOST_CHANGES) yield node;
   }
+}
+
+/** All slots count as changed: who shows the field starts over. */
+export function touchAll(atlas: Atlas): void {
+  for (const node of atlas.bySlot) if (node) atlas.dirty.add(node.ref.slot);
 }
 
 /** V = E⊥·ω of one lamp at (x, y) from its foot: E·(−x/h, −y/h, 1) in the face frame. */

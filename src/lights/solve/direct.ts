@@ -3,8 +3,10 @@ import { driftedTiles, dropSlot, mixLayer, sumAfresh, sumSoon, takeSlot } from '
 import { bringIndirect } from './bounced.ts';
 import { gainOver } from './demand.ts';
 import { bringGroups, settleGroups } from './groups.ts';
-import { computeLayer, edgesMissing, type Layer, refineEdges } from './layer.ts';
-import { type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
+import { forgetTile, layersAt, leavesOf, makeLayer, type Steps } from './kept.ts';
+import { edgesMissing, type Layer, refineEdges } from './layer.ts';
+import { joinContent, relightGroups, relightTiles } from './relight.ts';
+import { type Kept, type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
 
 /** A wish must gain this many times more than what is given up for it, so that tiles do not flutter. */
 const TRADE_FOR = 3;
@@ -13,9 +15,6 @@ const MOST_TRADES = 24;
 
 /** Tiles looked at between two pauses. */
 const TILES_A_STEP = 8;
-
-/** Steps of work between which the solver may pause. */
-export type Steps = Generator<void, void, void>;
 
 /** Brings one source on one tile up to date: old layer out, new one in. */
 function bringLayer(state: SolverState, lit: Lit, node: TileNode, key: string): Layer | undefined {
@@ -31,15 +30,16 @@ function bringLayer(state: SolverState, lit: Lit, node: TileNode, key: string): 
     lit.layers.delete(node);
     return undefined;
   }
-  const light = computeLayer(state.context, lit.emitter, node);
-  lit.layers.set(node, { key, light });
-  if (light) mixLayer(state.atlas, node, light, r, g, b);
-  return light;
+  const made = makeLayer(state, lit, node, key);
+  lit.layers.set(node, made);
+  if (made.light) mixLayer(state.atlas, node, made.light, r, g, b);
+  return made.light;
 }
 
 /** Direct light of all sources on the tiles there are, then on leaves and strands: the first picture. */
 export function* solveDirect(state: SolverState): Steps {
   if (state.leaves.length === 0 && state.roots.length > 0) plantRoots(state);
+  yield* relightTiles(state);
   const changed = [...state.lits.values()].filter((lit) => lit.done !== stampOf(state, lit));
   for (const lit of changed) {
     const key = layerKey(state, lit);
@@ -48,6 +48,7 @@ export function* solveDirect(state: SolverState): Steps {
       if (k % TILES_A_STEP === 0) yield;
     }
   }
+  for (const lit of state.lits.values()) yield* relightGroups(state, lit);
   for (const lit of changed) {
     yield* bringGroups(state, lit);
     lit.done = stampOf(state, lit);
@@ -59,8 +60,11 @@ export function* solveDirect(state: SolverState): Steps {
 /** Finer tiles where sources that changed ask for them, then smooth shadow edges. */
 export function* solveEdges(state: SolverState): Steps {
   const relit = state.order.filter((lit) => lit.refinedFor !== layerKey(state, lit));
-  if (relit.length > 0) {
-    yield* refine(state, relit);
+  const { trees } = state.stale;
+  if (relit.length > 0 || trees.size > 0) {
+    yield* joinContent(state);
+    yield* refine(state, (node) => trees.has(node) || relit.some((lit) => lit.layers.get(node)?.light));
+    trees.clear();
     for (const lit of relit) lit.refinedFor = layerKey(state, lit);
     // Tiles that came took over every layer.
     for (const lit of state.order) lit.done = stampOf(state, lit);
@@ -92,22 +96,13 @@ export function publishTiles(state: SolverState): void {
   state.stats.samples = state.leaves.reduce((sum, node) => sum + node.validCount, 0);
 }
 
-function layersAt(state: SolverState, node: TileNode): Layer[] {
-  const out: Layer[] = [];
-  for (const lit of state.lits.values()) {
-    const light = lit.layers.get(node)?.light;
-    if (light) out.push(light);
-  }
-  return out;
-}
-
 interface Wish {
   node: TileNode;
   gain: number;
 }
 
 /** Splits the tiles that gain most, while there are slots; then trades away tiles that gain least. */
-function* refine(state: SolverState, relit: readonly Lit[]): Steps {
+function* refine(state: SolverState, asks: (node: TileNode) => boolean): Steps {
   const heap: Wish[] = [];
   const consider = (node: TileNode): void => {
     if (node.children || !canSplit(state, node)) return;
@@ -115,10 +110,11 @@ function* refine(state: SolverState, relit: readonly Lit[]): Steps {
     if (gain > 0) pushWish(heap, { node, gain });
   };
   for (const node of [...state.leaves]) {
-    if (!relit.some((lit) => lit.layers.get(node)?.light)) continue;
+    if (!asks(node)) continue;
     consider(node);
     yield;
   }
+  yield* keepBudget(state);
   let grew = false;
   let trades = MOST_TRADES;
   let least: Wish[] | undefined;
@@ -139,6 +135,20 @@ function* refine(state: SolverState, relit: readonly Lit[]): Steps {
   }
 }
 
+/** Joins what gains least where the massing brought more tiles than the budget allows. */
+function* keepBudget(state: SolverState): Steps {
+  const most = Math.max(state.options.tileBudget, state.roots.length);
+  if (state.leaves.length <= most) return;
+  const list = yield* tradeable(state);
+  while (state.leaves.length > most) {
+    const least = list.pop();
+    if (!least) return;
+    const { children } = least.node;
+    if (children?.every((c) => !c.children)) joinTile(state, least.node, children);
+    yield;
+  }
+}
+
 function isFull(state: SolverState): boolean {
   return state.atlas.free.length < 4 || state.leaves.length + 3 > state.options.tileBudget;
 }
@@ -150,11 +160,12 @@ function canSplit(state: SolverState, node: TileNode): boolean {
 
 function* splitTile(state: SolverState, node: TileNode): Steps {
   const children = childNodes(state.scene, node);
-  const fresh: { lit: Lit; child: TileNode; light: Layer | undefined }[] = [];
+  const fresh: { lit: Lit; child: TileNode; made: Kept<Layer> }[] = [];
   for (const child of children) {
     for (const lit of state.lits.values()) {
+      const key = layerKey(state, lit);
       const reaches = !lit.leaving && lit.layers.get(node)?.light !== undefined;
-      fresh.push({ lit, child, light: reaches ? computeLayer(state.context, lit.emitter, child) : undefined });
+      fresh.push({ lit, child, made: reaches ? makeLayer(state, lit, child, key) : { key, light: undefined, droppedLm: 0 } });
     }
     yield;
   }
@@ -167,29 +178,12 @@ function* splitTile(state: SolverState, node: TileNode): Steps {
     takeSlot(state.atlas, child);
     bringIndirect(state, child);
   }
-  for (const { lit, child, light } of fresh) {
-    lit.layers.set(child, { key: layerKey(state, lit), light });
-    if (light) mixLayer(state.atlas, child, light, ...weightRgb(lit));
+  for (const { lit, child, made } of fresh) {
+    lit.layers.set(child, made);
+    if (made.light) mixLayer(state.atlas, child, made.light, ...weightRgb(lit));
   }
   state.leaves = state.leaves.filter((leaf) => leaf !== node).concat(children);
   state.tilesChanged = true;
-}
-
-function forgetTile(state: SolverState, node: TileNode): void {
-  for (const tiles of state.context.places.values()) tiles.delete(node);
-  state.readings.delete(node);
-  state.sampleShares.delete(node);
-  state.indirectDone.delete(node);
-}
-
-export function leavesOf(nodes: readonly TileNode[]): TileNode[] {
-  const out: TileNode[] = [];
-  const walk = (node: TileNode): void => {
-    if (node.children) node.children.forEach(walk);
-    else out.push(node);
-  };
-  nodes.forEach(walk);
-  return out;
 }
 
 /** Parents of leaves only, with what splitting them gains now, least last. */

@@ -26,7 +26,7 @@ export interface PointGroup {
 export type GroupLight = Float32Array;
 
 /** One group a clump, in the order of the cards. Cards of one clump that do not stand together make several groups. */
-export function cardGroups(scene: SceneModel, leaves: LeafBodies): PointGroup[] {
+export function cardGroups(scene: Pick<SceneModel, 'plants'>, leaves: Pick<LeafBodies, 'firstOfPlant'>): PointGroup[] {
   const out: PointGroup[] = [];
   let first = 0;
   scene.plants.forEach((plant, index) => {

@@ -23,8 +23,11 @@ export interface LightModelOptions {
 
 /** What was computed for one source on one tile or group; `light` absent: nothing above the cut. */
 export interface Kept<T> {
+  /** Empty: what it was made from no longer holds; the light stands in the field until it is made anew. */
   key: string;
   light: T | undefined;
+  /** Flux that was left out as too weak, lumens at full output. */
+  droppedLm: number;
 }
 
 /** Light of one source on one group, and the weight × colour with which it stands in the field. */
@@ -45,6 +48,8 @@ export interface Lit {
   /** Key of `groups`, and how many groups were worked out for it. */
   groupsKey: string;
   groupsDone: number;
+  /** Groups whose light no longer holds since the massing changed. */
+  staleGroups: PointGroup[];
   /** Mean direct lux of each bounce patch at full output, with the key and tree it was made from. */
   patchLx: Float32Array | undefined;
   patchKey: string;
@@ -61,9 +66,23 @@ export interface Lit {
   leaving: boolean;
 }
 
+/** What a change of the massing has left to be worked out anew. */
+export interface Stale {
+  /** The caster is still that of the massing before. */
+  caster: boolean;
+  /** Tiles with a layer to make anew. */
+  tiles: Set<TileNode>;
+  /** Tiles whose light changed: to be joined or split as it now asks. */
+  trees: Set<TileNode>;
+  /** Bounces of the new massing in the making; those of the old one are shown meanwhile. */
+  bounce: LazyBounce | undefined;
+  building: Generator<BounceProgress, void, void> | undefined;
+}
+
 export interface SolverState {
   scene: SceneModel;
   caster: Caster;
+  stale: Stale;
   /** Made when first asked for, which takes a while: stages use `lazyBounce.prepare()` first. */
   readonly bounce: BounceModel;
   lazyBounce: LazyBounce;
@@ -144,8 +163,9 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
   return {
     scene,
     caster,
+    stale: { caster: false, tiles: new Set(), trees: new Set(), bounce: undefined, building: undefined },
     get bounce() {
-      return lazyBounce.model;
+      return this.lazyBounce.model;
     },
     lazyBounce,
     building: undefined,
@@ -207,7 +227,8 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
   };
 }
 
-function bigBlocks(scene: SceneModel): ConvexBlock[] {
+/** The largest solid bodies: they hide whole tiles at once. */
+export function bigBlocks(scene: SceneModel): ConvexBlock[] {
   const size = (b: ConvexBlock): number => [0, 1, 2].reduce((v, k) => v * (b.max[k]! - b.min[k]!), 1);
   return [...scene.blocks].sort((a, b) => size(b) - size(a)).slice(0, BIG_BLOCKS);
 }
@@ -238,6 +259,7 @@ function newLit(source: Source, emitter: Emitter, colour: Rgb): Lit {
     groups: new Map(),
     groupsKey: '',
     groupsDone: 0,
+    staleGroups: [],
     patchLx: undefined,
     patchKey: '',
     patchStamp: 0,
