@@ -1,3 +1,4 @@
+import { unzipSync } from 'fflate';
 import type { Page } from 'playwright-core';
 import { PNG } from 'pngjs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -94,7 +95,48 @@ describe('before and after', () => {
     expect(textBefore).toMatch(/Before.*EV 3\.0 on both pictures.*preview, not a promise/);
     expect(textAfter).toMatch(/After.*EV 3\.0 on both pictures.*preview, not a promise/);
     expect(largestStep(a, b)).toBeGreaterThan(20);
+  });
+
+  it('a picture set holds each chosen view before and after, captioned, at one size and EV', async () => {
+    const { page } = app;
+    await page.getByRole('checkbox').nth(1).uncheck();
+    const { name, bytes } = await downloadOf(page, () => page.getByRole('button', { name: 'Set of 2 pictures' }).click());
+    expect(name).toMatch(/-pictures-1600x1000\.zip$/);
+    const files = unzipSync(new Uint8Array(bytes));
+    const pictures = Object.keys(files).filter((file) => file.endsWith('.png'));
+    expect(pictures).toHaveLength(2);
+    for (const file of pictures) {
+      const png = Buffer.from(files[file]!);
+      expect([png.readUInt32BE(16), png.readUInt32BE(20)]).toEqual([1600, 1000]);
+      expect(textOf(png).Description).toMatch(file.includes('before') ? /Before.*EV 3\.0 on both/ : /After.*EV 3\.0 on both/);
+    }
+    const list = files[Object.keys(files).find((file) => file.endsWith('.txt')) ?? ''];
+    expect(new TextDecoder().decode(list).split('\n\n')).toHaveLength(2);
+    await page.getByRole('button', { name: 'Set of 2 pictures' }).and(page.locator(':enabled')).waitFor();
+  });
+
+  it('a page to print shows before above after with what was assumed; A4 and Letter', async () => {
+    const { page } = app;
+    await page.getByRole('button', { name: 'Page to print' }).and(page.locator(':enabled')).click();
+    const sheet = page.locator('.print-page');
+    await sheet.locator('img').nth(1).waitFor({ timeout: 60_000 });
+    expect((await sheet.locator('figcaption').allInnerTexts()).map((t) => /Before/.test(t))).toEqual([true, false]);
+    expect(await words(sheet)).toMatch(/Paper cannot glow/);
+    expect(await words(sheet)).toMatch(/check local code/);
+    await page.getByLabel('Paper').selectOption('letter');
+    const pdf = await page.pdf({ preferCSSPageSize: true });
+    expect(pdf.subarray(0, 5).toString()).toBe('%PDF-');
+    // 8.5 × 11 in at 72 points an inch (ISO 32000-1, 8.3.2.3).
+    expect(/MediaBox\s*\[\s*0 0 612(\.\d+)? 792/.test(pdf.toString('latin1'))).toBe(true);
     await page.keyboard.press('Escape');
+  });
+
+  it('hands over the massing as a binary glTF file', async () => {
+    const { page } = app;
+    const { name, bytes } = await downloadOf(page, () => page.getByRole('button', { name: 'Massing model (GLB)' }).click());
+    expect(name).toMatch(/-massing\.glb$/);
+    expect(bytes.subarray(0, 4).toString()).toBe('glTF');
+    expect(bytes.readUInt32LE(8)).toBe(bytes.length);
   });
 
   it('says nothing in the console and asks nothing of another origin', () => {

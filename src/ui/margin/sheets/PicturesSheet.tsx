@@ -1,50 +1,82 @@
-import { useEffect, useState } from 'react';
-import { downloadBlob, fileStem } from '../../../files/index.ts';
+import { lazy, Suspense, useEffect, useRef, useState } from 'react';
+import { downloadBlob, fileStem, zipOf } from '../../../files/index.ts';
 import { Choice } from '../../parts/controls.tsx';
-import { whenSettled } from '../../picture/still.ts';
-import { captionOf } from '../../state/caption.ts';
 import { useApp, useEditorState, useScreen } from '../../state/context.tsx';
-import { captionedPng } from './captionedPng.ts';
+import { type Taken, takePictures, type Wanted } from './pictureSet.ts';
+
+const PrintPage = lazy(() => import('./PrintPage.tsx'));
 
 const SIZES = ['1600x1000', '2400x1500', '3840x2400'] as const;
 type Size = (typeof SIZES)[number];
+const PRINT_SIZE = { width: 1600, height: 1000 };
 
-/** PNG of the picture on screen with its caption burnt in and repeated in the file's text. Before and after share all but the lamps. */
+/**
+ * Pictures to take away: one PNG, a set of chosen views before and after in one ZIP, or a page to print. Every picture has
+ * its caption burnt in and in the file's text; before and after share camera, exposure, hour and size.
+ */
 export function PicturesSheet() {
   const app = useApp();
   const property = useEditorState((s) => s.document);
-  const session = useEditorState((s) => s.session);
+  const viewpointId = useEditorState((s) => s.session.viewpointId);
   const trouble = useScreen((s) => s.pictureTrouble);
   const [size, setSize] = useState<Size>('1600x1000');
+  const [left, setLeft] = useState<ReadonlySet<string>>(new Set());
   const [busy, setBusy] = useState('');
-  const [preview, setPreview] = useState<{ url: string; caption: string }>();
-  useEffect(() => () => (preview ? URL.revokeObjectURL(preview.url) : undefined), [preview]);
+  const [shown, setShown] = useState<{ url: string; caption: string }>();
+  const [print, setPrint] = useState<Taken[]>();
+  const stop = useRef<AbortController>(undefined);
+  useEffect(() => () => (shown ? URL.revokeObjectURL(shown.url) : undefined), [shown]);
+  useEffect(() => () => stop.current?.abort(), []);
 
-  const make = async (after: boolean) => {
-    const was = app.editor.store.getState().session.after;
-    const { compare } = app.screen.getState();
-    setBusy(after ? 'After' : 'Before');
-    app.set({ compare: 'off' });
-    app.editor.session({ after });
+  const take = async (
+    wanted: readonly Wanted[],
+    pixels: { width: number; height: number },
+    then: (taken: Taken[]) => unknown,
+  ) => {
+    stop.current = new AbortController();
     try {
-      if (!(await whenSettled(app, new AbortController().signal)))
-        throw new Error('The light could not be worked out, so no picture was made.');
-      const [width = 1600, height = 1000] = size.split('x').map(Number);
-      const bytes = await app.picture.current?.png(width, height);
-      if (!bytes) throw new Error('No 3D drawing in this browser, so no picture was made.');
-      const caption = captionOf(app);
-      const blob = await captionedPng(new Uint8Array(bytes), width, height, caption);
-      setPreview({ url: URL.createObjectURL(blob), caption });
-      downloadBlob(blob, `${fileStem(property.name)}-${session.viewpointId ?? 'free'}-${after ? 'after' : 'before'}-${size}.png`);
-      app.say(`Picture ${after ? 'After' : 'Before'} handed to the browser.`);
+      const taken = await takePictures(app, wanted, pixels, stop.current.signal, (done) =>
+        setBusy(`Drawing picture ${done + 1} of ${wanted.length}, ${pixels.width} × ${pixels.height}`),
+      );
+      if (!stop.current.signal.aborted) await then(taken);
     } catch (error) {
       app.say(error instanceof Error ? error.message : String(error));
     } finally {
-      app.editor.session({ after: was });
-      app.set({ compare });
       setBusy('');
     }
   };
+  const [width = 1600, height = 1000] = size.split('x').map(Number);
+  const stem = fileStem(property.name);
+  const one = (after: boolean) =>
+    take([{ viewpointId, after }], { width, height }, ([picture]) => {
+      if (!picture) return;
+      setShown({ url: URL.createObjectURL(picture.blob), caption: picture.caption });
+      downloadBlob(picture.blob, `${stem}-${picture.stem}-${size}.png`);
+      app.say(`Picture ${after ? 'After' : 'Before'} handed to the browser.`);
+    });
+  const views = property.viewpoints.filter((v) => !left.has(v.id));
+  const set = () =>
+    take(
+      views.flatMap((v) => [false, true].map((after) => ({ viewpointId: v.id, after }))),
+      { width, height },
+      async (taken) => {
+        const files = await Promise.all(
+          taken.map(async (t) => ({ name: `${stem}-${t.stem}-${size}.png`, bytes: new Uint8Array(await t.blob.arrayBuffer()) })),
+        );
+        const list = taken.map((t) => `${stem}-${t.stem}-${size}.png\n${t.caption}\n`).join('\n');
+        files.push({ name: `${stem}-captions.txt`, bytes: new TextEncoder().encode(list) });
+        downloadBlob(await zipOf(files), `${stem}-pictures-${size}.zip`);
+        app.say(`${taken.length} pictures handed to the browser.`);
+      },
+    );
+  const page = () =>
+    take(
+      [false, true].map((after) => ({ viewpointId, after })),
+      PRINT_SIZE,
+      setPrint,
+    );
+
+  const off = busy !== '' || trouble !== undefined;
   return (
     <>
       <Choice<Size>
@@ -53,20 +85,61 @@ export function PicturesSheet() {
         options={SIZES.map((s): [Size, string] => [s, s.replace('x', ' × ')])}
         onChoose={setSize}
       />
+      <h3>The view on screen</h3>
       <div className="buttons">
-        <button type="button" disabled={busy !== '' || trouble !== undefined} onClick={() => void make(false)}>
+        <button type="button" disabled={off} onClick={() => void one(false)}>
           PNG of Before
         </button>
-        <button type="button" disabled={busy !== '' || trouble !== undefined} onClick={() => void make(true)}>
+        <button type="button" disabled={off} onClick={() => void one(true)}>
           PNG of After
         </button>
+        <button type="button" disabled={off} onClick={() => void page()}>
+          Page to print
+        </button>
       </div>
-      <p aria-live="polite">{busy !== '' && `Drawing ${busy} at ${size.replace('x', ' × ')}`}</p>
+      <h3>Make picture set</h3>
+      <fieldset className="view-ticks">
+        <legend className="spoken">Views in the set</legend>
+        {property.viewpoints.map((v) => (
+          <label key={v.id} className="tick">
+            <input
+              type="checkbox"
+              checked={!left.has(v.id)}
+              onChange={(event) => {
+                const next = new Set(left);
+                if (event.target.checked) next.delete(v.id);
+                else next.add(v.id);
+                setLeft(next);
+              }}
+            />
+            {v.name}
+          </label>
+        ))}
+      </fieldset>
+      <div className="buttons">
+        <button type="button" disabled={off || views.length === 0} onClick={() => void set()}>
+          {views.length === 1 ? 'Set of 2 pictures' : `Set of ${2 * views.length} pictures`}
+        </button>
+        {busy !== '' && (
+          <button type="button" onClick={() => stop.current?.abort()}>
+            Stop
+          </button>
+        )}
+      </div>
+      <p className="second small">
+        Each view before and after, one exposure, one size, captions burnt in; a ZIP with a list of the captions.
+      </p>
+      <p aria-live="polite">{busy}</p>
       {trouble && <p className="error">{trouble}</p>}
-      {preview && (
+      {shown && (
         <figure>
-          <img className="preview" src={preview.url} alt={preview.caption} />
+          <img className="preview" src={shown.url} alt={shown.caption} />
         </figure>
+      )}
+      {print && (
+        <Suspense fallback={null}>
+          <PrintPage pictures={print} />
+        </Suspense>
       )}
     </>
   );

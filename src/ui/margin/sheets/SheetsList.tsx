@@ -1,7 +1,7 @@
 import { lazy, Suspense, useState } from 'react';
-import { savePropertyFile } from '../../../files/index.ts';
+import { downloadBlob, fileStem, massingGlb, savePropertyFile } from '../../../files/index.ts';
 import { Plate } from '../../parts/Plate.tsx';
-import { useApp, useEditorState, useScheme } from '../../state/context.tsx';
+import { useApp, useEditorState, useScheme, useScreen } from '../../state/context.tsx';
 import { EMPTY } from '../../state/words.ts';
 import { KitSheet } from './KitSheet.tsx';
 import { PicturesSheet } from './PicturesSheet.tsx';
@@ -16,6 +16,17 @@ export default function SheetsList() {
   const scheme = useScheme();
   const document = useEditorState((s) => s.document);
   const [open, setOpen] = useState<Sheet>();
+  const scene = useScreen((s) => s.scene);
+  const saveMassing = async () => {
+    if (!scene) return;
+    try {
+      const blob = await massingGlb(scene, { property: document.name, invented: document.site.invented });
+      downloadBlob(blob, `${fileStem(document.name)}-massing.glb`);
+      app.say('Massing model handed to the browser.');
+    } catch (error) {
+      app.say(`The massing model could not be made: ${error instanceof Error ? error.message : String(error)}`);
+    }
+  };
   const empty = (scheme?.fixtures.length ?? 0) === 0;
   return (
     <>
@@ -38,6 +49,9 @@ export default function SheetsList() {
           }}
         >
           Property file
+        </button>
+        <button type="button" disabled={!scene} onClick={() => void saveMassing()}>
+          Massing model (GLB)
         </button>
       </div>
       <p className="second small">
