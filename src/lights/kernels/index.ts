@@ -1,2 +1,3 @@
 export { kernelsRun } from './instance.ts';
 export { createSceneKernels, type SceneKernels } from './scene.ts';
+export { lightTile, seeTile } from './tiles.ts';

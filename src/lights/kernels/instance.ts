@@ -6,6 +6,9 @@ export interface KernelCalls {
   memory: WebAssembly.Memory;
   setTrees(triangleNodes: number, triangleBlocks: number, bodyNodes: number, bodyBlocks: number, bodies: number): void;
   forgetLast(): void;
+  setSolids(at: number, count: number): void;
+  seeTile(): number;
+  lightUp(shadowed: number, leafy: number): void;
   anyHit(
     ox: number,
     oy: number,

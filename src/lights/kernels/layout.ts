@@ -28,8 +28,6 @@ export const STACK = 27136;
 export const STACK_T = 31232;
 /** Row forms of four triangles: 4 forms × (base, lift, −1/slope, low or high end). */
 export const FORMS = 35328;
-/** Ray in work for the batch test, spare. */
-export const SPARE = 35584;
 /** Triangles between a group and a lamp (64 bytes each) and leaf bodies (32 bytes each). */
 export const GROUP_TRIANGLES = 36864;
 export const MOST_GROUP_TRIANGLES = 512;

@@ -1,6 +1,7 @@
-import type { TriangleSoup } from '../../scene/index.ts';
+import type { ConvexBlock, TriangleSoup } from '../../scene/index.ts';
 import type { LeafBodies } from '../rays/leaves.ts';
 import type { TriangleTree } from '../rays/triangles.ts';
+import { type BeamTables, createBeamTables } from './beams.ts';
 import { instantiateKernels, type KernelMemory } from './instance.ts';
 import { packBodies, packTriangles, widenTree } from './trees.ts';
 
@@ -8,6 +9,9 @@ import { packBodies, packTriangles, widenTree } from './trees.ts';
 export interface SceneKernels extends KernelMemory {
   /** Place in the triangle tree's order of each lane of each block, −1 where empty. */
   trianglePlaces: Int32Array;
+  beams: BeamTables;
+  /** Bodies that `setSolids` was last told of. */
+  solidsOf: readonly ConvexBlock[] | undefined;
 }
 
 /** Puts a scene's trees into a fresh instance; undefined where kernels cannot run. */
@@ -21,7 +25,7 @@ export function createSceneKernels(triangles: TriangleTree, soup: TriangleSoup, 
   const bodyNodes = put(memory, new Float32Array(bodyTree.nodes));
   const bodyBlocks = put(memory, packBodies(bodyTree, leaves.tree.order, leaves.data));
   memory.calls.setTrees(triangleNodes, triangleBlocks, bodyNodes, bodyBlocks, leaves.count);
-  return Object.assign(memory, { trianglePlaces: triangleTree.places });
+  return Object.assign(memory, { trianglePlaces: triangleTree.places, beams: createBeamTables(memory), solidsOf: undefined });
 }
 
 /** Copies numbers, bit for bit, into memory kept for good; returns their address. */

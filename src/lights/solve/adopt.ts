@@ -36,7 +36,7 @@ export function adoptScene(state: SolverState, scene: SceneModel): void {
 export function bringCaster(state: SolverState): void {
   if (!state.stale.caster) return;
   state.stale.caster = false;
-  const caster = createCaster(state.scene);
+  const caster = createCaster(state.scene, state.options.kernels);
   caster.rays = state.caster.rays;
   state.caster = caster;
   state.context.caster = caster;

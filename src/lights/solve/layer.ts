@@ -1,5 +1,6 @@
 import type { ConvexBlock, SceneModel } from '../../scene/index.ts';
 import { beamCandela, largestCandelaBeyond } from '../beam.ts';
+import { lightTile } from '../kernels/index.ts';
 import type { Caster } from '../rays/index.ts';
 import type { TileNode } from '../tiles/node.ts';
 import { TILE_SAMPLES } from '../types.ts';
@@ -126,6 +127,10 @@ export function computeLayer(context: LayerContext, emitter: Emitter, node: Tile
 
 /** Writes the lux of every sample from visibility, beam and leaves. */
 export function fillLayer(context: LayerContext, emitter: Emitter, node: TileNode, layer: Layer): void {
+  if (context.caster.kernels) {
+    fillByKernels(context, emitter, node, layer);
+    return;
+  }
   const { visibility, e, most } = layer;
   const { shadow, edges } = visibility;
   const depth = context.leavesOn ? visibility.depth : undefined;
@@ -156,6 +161,20 @@ export function fillLayer(context: LayerContext, emitter: Emitter, node: TileNod
     const q = 4 + ((k & 31) >> 4) + (k >> 9) * 2;
     const value = ray(k & 31, k >> 5);
     if (value > most[q]!) most[q] = value;
+  }
+}
+
+function fillByKernels(context: LayerContext, emitter: Emitter, node: TileNode, layer: Layer): void {
+  const { shadow, depth, edges } = layer.visibility;
+  const leaves = context.leavesOn ? depth : undefined;
+  const found = lightTile(context.caster.kernels!, node, emitter, shadow, leaves, EDGE_FROM_LX);
+  const { e } = layer;
+  e.set(found.lux);
+  layer.most.set(found.most);
+  if (!edges) return;
+  for (let n = 0; n < edges.at.length; n++) {
+    const k = edges.at[n]!;
+    e[k] = found.open[k]! * edges.seen[n]! * (leaves ? Math.exp(-leaves[k]!) : 1);
   }
 }
 

@@ -1,7 +1,7 @@
 import { cctToLinearRgb, type Surroundings } from '../../exposure/index.ts';
 import { buildStrandMesh, type ConvexBlock, type SceneModel } from '../../scene/index.ts';
 import type { BounceModel, BounceProgress } from '../bounce/index.ts';
-import { type Caster, createCaster } from '../rays/index.ts';
+import { type Caster, createCaster, type KernelChoice } from '../rays/index.ts';
 import { rootNodes, type TileNode } from '../tiles/node.ts';
 import type { Conditions, Rgb, SolveStats, Source } from '../types.ts';
 import { type Atlas, createAtlas } from './atlas.ts';
@@ -19,6 +19,8 @@ export interface LightModelOptions {
   surroundings?: Surroundings;
   /** Rays a bounce patch shoots. */
   bounceRays?: number;
+  /** `auto`: SIMD kernels where the machine has them; `off`: the f64 reference code. */
+  kernels?: KernelChoice;
 }
 
 /** What was computed for one source on one tile or group; `light` absent: nothing above the cut. */
@@ -140,7 +142,7 @@ export interface SolverState {
 const BIG_BLOCKS = 12;
 
 export function createState(scene: SceneModel, options: LightModelOptions): SolverState {
-  const caster = createCaster(scene);
+  const caster = createCaster(scene, options.kernels);
   const roots: TileNode[] = [];
   const rootsOfFace = new Map<number, TileNode[]>();
   scene.faces.forEach((face, index) => {
@@ -171,7 +173,12 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     building: undefined,
     probing: undefined,
     firstSky: undefined,
-    options: { tileBudget, surroundings: options.surroundings ?? 'suburb', bounceRays: options.bounceRays ?? 256 },
+    options: {
+      tileBudget,
+      surroundings: options.surroundings ?? 'suburb',
+      bounceRays: options.bounceRays ?? 256,
+      kernels: options.kernels ?? 'auto',
+    },
     context: {
       scene,
       caster,

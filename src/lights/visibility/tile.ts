@@ -1,4 +1,5 @@
 import type { ConvexBlock } from '../../scene/index.ts';
+import { seeTile } from '../kernels/index.ts';
 import { type Caster, chordM } from '../rays/index.ts';
 import type { TileNode } from '../tiles/node.ts';
 import { TILE_SAMPLES } from '../types.ts';
@@ -49,6 +50,21 @@ export function tileVisibility(
   local: ArrayLike<number>,
   world: ArrayLike<number>,
 ): TileVisibility {
+  if (caster.kernels) {
+    const { open: lit, shadow, depth } = seeTile(caster.kernels, big, node, world);
+    if (!lit) return DARK;
+    return shadow || depth ? { state: shadow ? 'partial' : 'lit', shadow, depth, edges: undefined } : LIT;
+  }
+  return referenceVisibility(caster, big, node, local, world);
+}
+
+function referenceVisibility(
+  caster: Caster,
+  big: readonly ConvexBlock[],
+  node: TileNode,
+  local: ArrayLike<number>,
+  world: ArrayLike<number>,
+): TileVisibility {
   const f = node.frame;
   if (hiddenByBlock(big, node, world)) return DARK;
   setView(node, local);
@@ -72,9 +88,21 @@ export function tileVisibility(
     if (open[j] !== 0) every = false;
   }
   if (every) return DARK;
+  if (any) widenOpen(node);
   const depth = leafDepths(caster, node, world);
   if (!any && !depth) return LIT;
   return { state: any ? 'partial' : 'lit', shadow: any ? rows.slice() : undefined, depth, edges: undefined };
+}
+
+/** Shadow edges want their leaves too: open samples and their valid neighbours. */
+function widenOpen(node: TileNode): void {
+  let above = 0;
+  for (let j = 0; j < TILE_SAMPLES; j++) {
+    const here = open[j]!;
+    const three = above | here | (open[j + 1] ?? 0);
+    above = here;
+    open[j] = node.rows[j]! & (three | (three << 1) | (three >>> 1));
+  }
 }
 
 function setView(node: TileNode, local: ArrayLike<number>): void {

@@ -1,0 +1,39 @@
+import type { Beam } from '../beam.ts';
+import type { KernelMemory } from './instance.ts';
+
+/** Tables kept in a kernel's memory at once; the one not used for longest gives its room to the next of its size. */
+const MOST_TABLES = 64;
+
+/** Addresses of beams' candela tables in one instance's memory. */
+export interface BeamTables {
+  /** Address of a beam's table; copies it in when it is not there. */
+  addressOf(beam: Beam): number;
+}
+
+export function createBeamTables(memory: KernelMemory): BeamTables {
+  const kept = new Map<Float32Array, number>();
+  return {
+    addressOf({ candela }) {
+      const found = kept.get(candela);
+      if (found !== undefined) {
+        kept.delete(candela);
+        kept.set(candela, found);
+        return found;
+      }
+      const at = roomFor(kept, candela.length) ?? memory.take(candela.byteLength + 16);
+      memory.f32.set(candela, at / 4);
+      kept.set(candela, at);
+      return at;
+    },
+  };
+}
+
+function roomFor(kept: Map<Float32Array, number>, length: number): number | undefined {
+  if (kept.size < MOST_TABLES) return undefined;
+  for (const [candela, at] of kept) {
+    if (candela.length !== length) continue;
+    kept.delete(candela);
+    return at;
+  }
+  return undefined;
+}
