@@ -1,5 +1,6 @@
 import type { LightModel } from '../lights/index.ts';
-import { createLightModel, resolveSources } from '../lights/index.ts';
+import { createLightModel } from '../lights/index.ts';
+import { resolvePoweredSources } from '../power/index.ts';
 import { judgingNight } from '../review/index.ts';
 import type { PropertyDocument } from '../scene/index.ts';
 import { buildScene } from '../scene/index.ts';
@@ -8,7 +9,7 @@ import { InputError } from './arguments.ts';
 /** The solved light of one scheme on the judging night, weights as shown (with dirt). */
 export function solveScheme(document: PropertyDocument, schemeId: string): LightModel {
   const model = createLightModel(buildScene(document), { surroundings: document.site.surroundings });
-  model.setSources(resolveSources(document, schemeId, { after: true, dirt: 'asShown' }), judgingNight(document));
+  model.setSources(resolvePoweredSources(document, schemeId, { after: true, dirt: 'asShown' }), judgingNight(document));
   model.solveAll();
   return model;
 }

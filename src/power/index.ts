@@ -12,4 +12,5 @@ export {
 } from './ladder.ts';
 export { schemeOf } from './network.ts';
 export { type PowerOptions, solvePower } from './solve.ts';
+export { resolvePoweredSources, solvedVolts } from './supply.ts';
 export * from './types.ts';

@@ -1,7 +1,6 @@
 import { eveningAt } from '../exposure/index.ts';
-import type { Conditions, LightModel, Source } from '../lights/index.ts';
-import { type DirtRule, resolveSources } from '../lights/index.ts';
-import { schemeOf } from '../power/index.ts';
+import type { Conditions, DirtRule, LightModel, Source } from '../lights/index.ts';
+import { resolvePoweredSources, schemeOf } from '../power/index.ts';
 import type { Face, FixtureRecord, LampRecord, PropertyDocument, SchemeRecord } from '../scene/index.ts';
 import type { ReviewInput } from './types.ts';
 
@@ -70,7 +69,7 @@ function remembered<T>(work: (id: string) => T): (id: string) => T {
 
 /** Sources of the scheme for judging, by dirt rule. */
 export function judgedSources(document: PropertyDocument, schemeId: string, dirt: DirtRule): Source[] {
-  return resolveSources(document, schemeId, { after: true, dirt });
+  return resolvePoweredSources(document, schemeId, { after: true, dirt });
 }
 
 /** Sets the model to the judging night and solves what is missing, pausing where the solver does. */

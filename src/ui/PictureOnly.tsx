@@ -1,8 +1,7 @@
-import { useEffect, useMemo, useRef, useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { cameraOf } from '../editor/index.ts';
 import { eveningAt, moonPlaceOf } from '../exposure/index.ts';
-import type { Conditions } from '../lights/index.ts';
-import { resolveSources } from '../lights/index.ts';
+import type { Conditions, Source } from '../lights/index.ts';
 import type { PropertyDocument, SiteRecord, ViewpointRecord } from '../scene/index.ts';
 import { parseProperty } from '../scene/index.ts';
 import { NightPicture, type NightPictureHandle } from '../view/index.ts';
@@ -11,6 +10,7 @@ import { createLightClient, type LightClient } from '../worker/index.ts';
 interface Asked {
   document: PropertyDocument;
   schemeId: string;
+  lights: Source[];
   view: ViewpointRecord;
   after: boolean;
   ev100: number;
@@ -44,11 +44,15 @@ async function readAsked(query: URLSearchParams): Promise<Asked> {
     const value = Number(query.get(name) ?? otherwise);
     return Number.isFinite(value) ? value : otherwise;
   };
+  const { resolvePoweredSources } = await import('../power/index.ts');
+  const schemeId = query.get('scheme') ?? document.schemes[0]?.id ?? '';
+  const after = !query.has('before');
   return {
     document,
-    schemeId: query.get('scheme') ?? document.schemes[0]?.id ?? '',
+    schemeId,
+    lights: resolvePoweredSources(document, schemeId, { after, dirt: 'asShown' }),
     view,
-    after: !query.has('before'),
+    after,
     ev100: number('ev', document.site.ev100),
     conditions: conditionsOf(query, document.site, number),
     benchFrames: query.get('bench') === 'frames',
@@ -88,7 +92,6 @@ function Drawing({ asked }: { asked: Asked }) {
       client.close();
     };
   }, [asked, client]);
-  const lights = useMemo(() => resolveSources(asked.document, asked.schemeId, { after: asked.after, dirt: 'asShown' }), [asked]);
   return (
     <div className="picture-only">
       <NightPicture
@@ -98,7 +101,7 @@ function Drawing({ asked }: { asked: Asked }) {
         ev100={asked.ev100}
         conditions={asked.conditions}
         surroundings={asked.document.site.surroundings}
-        lights={lights}
+        lights={asked.lights}
         falseColour="off"
         markClipped={false}
       />

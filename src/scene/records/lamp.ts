@@ -27,6 +27,20 @@ export const tableDistribution = z.strictObject({
 
 export const distribution = z.discriminatedUnion('kind', [modelDistribution, tableDistribution]);
 
+/**
+ * Shape of what shines; absent means `disc`, of `lensRadiusM`, square to the axis.
+ *
+ * - `globe`: a sphere, bright alike all over, round the light's place; its distribution is usually a table to 180°.
+ * - `line`: a strip of `lengthM` through the light's place along its own right (turned by `rollDeg`), `2·lensRadiusM` wide;
+ *   the distribution holds for each piece of it about the axis.
+ */
+export const emitterShape = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('disc') }),
+  z.strictObject({ kind: z.literal('globe'), radiusM: z.number().min(0.005).max(1) }),
+  z.strictObject({ kind: z.literal('line'), lengthM: z.number().min(0.05).max(20) }),
+]);
+export type EmitterShape = z.infer<typeof emitterShape>;
+
 export const lampRecord = z.strictObject({
   id: recordId,
   name: label,
@@ -44,6 +58,12 @@ export const lampRecord = z.strictObject({
   highestV: z.number().min(0).max(60),
   /** Radius of the luminous opening. */
   lensRadiusM: z.number().min(0).max(1).default(0.02),
+  emitter: emitterShape.optional(),
+  /**
+   * Light ∝ (V / ratedV)^exponent. Absent: halogen (`resistive`) follows with 12 V and 3.4, drivers (`constantPower`) hold
+   * their light.
+   */
+  outputFollowsVolts: z.strictObject({ ratedV: z.number().min(1).max(60), exponent: z.number().min(0).max(6) }).optional(),
 });
 export type LampRecord = z.infer<typeof lampRecord>;
 export type DistributionRecord = z.infer<typeof distribution>;

@@ -9,6 +9,7 @@ import { CompareView } from './CompareView.tsx';
 import { Legend } from './Legend.tsx';
 import { Overlay } from './Overlay.tsx';
 import { ReadingSlip } from './ReadingSlip.tsx';
+import { useSolvedVolts } from './useSolvedVolts.ts';
 import { useStageInput } from './useStageInput.ts';
 
 const ExplainPlace = lazy(() => import('./explain/ExplainPlace.tsx'));
@@ -78,16 +79,16 @@ function Drawing() {
   const session = useEditorState((s) => s.session);
   const side = useScreen((s) => ({ held: s.held, compareWith: s.compareWith, solo: s.solo }));
   const { schemeId, after } = shownSide(session, side);
+  const shown = useMemo(() => shownDocument(document, schemeId, side.solo), [document, schemeId, side.solo]);
+  const volts = useSolvedVolts(document, schemeId);
   const lights = useMemo(
     () =>
-      resolveSources(shownDocument(document, schemeId, side.solo), schemeId, { after, dirt: 'asShown' }).map(
-        ({ fixture, lamp, weight }) => ({
-          fixture,
-          lamp,
-          weight,
-        }),
-      ),
-    [document, schemeId, after, side.solo],
+      resolveSources(shown, schemeId, { after, dirt: 'asShown', volts }).map(({ fixture, lamp, weight }) => ({
+        fixture,
+        lamp,
+        weight,
+      })),
+    [shown, schemeId, after, volts],
   );
   const onDrawn = useCallback(
     (info: { clippedShare: number }) => app.set({ drawn: app.screen.getState().drawn + 1, clippedShare: info.clippedShare }),

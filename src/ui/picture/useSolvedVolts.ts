@@ -1,0 +1,20 @@
+import { useEffect, useMemo, useState } from 'react';
+import type { VoltsByLight } from '../../lights/index.ts';
+import type { PropertyDocument } from '../../scene/index.ts';
+
+type SolveVolts = (document: PropertyDocument, schemeId: string) => VoltsByLight;
+
+/** Volts of the shown lamps, so that their lenses look as bright as their light. The cable solve is fetched after the first picture. */
+export function useSolvedVolts(document: PropertyDocument, schemeId: string): VoltsByLight | undefined {
+  const [solve, setSolve] = useState<{ volts: SolveVolts }>();
+  useEffect(() => {
+    let gone = false;
+    void import('../../power/index.ts').then(({ solvedVolts }) => {
+      if (!gone) setSolve({ volts: solvedVolts });
+    });
+    return () => {
+      gone = true;
+    };
+  }, []);
+  return useMemo(() => solve?.volts(document, schemeId), [solve, document, schemeId]);
+}
