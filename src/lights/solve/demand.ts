@@ -64,6 +64,7 @@ function slotsToSplit(node: TileNode): number {
  * content.
  */
 export function gainOver(cellM: number, node: TileNode, layers: readonly Layer[]): number {
+  if (node.isShifted) return 0;
   totals.fill(0);
   for (const { most } of layers) for (let q = 0; q < 4; q++) totals[q]! += most[q]!;
   let gain = 0;

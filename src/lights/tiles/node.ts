@@ -6,7 +6,7 @@ export const COARSEST_CELL_M = 0.32;
 export const FINEST_LEVEL = 4;
 /** Samples are judged hidden this far off their face. */
 const STAND_OFF_M = 0.001;
-const FILL_ROUNDS = 6;
+const MEAN_ROUNDS = 6;
 
 /** Origin, u, v, normal of a face: 12 numbers. */
 export type FaceFrame = Float64Array;
@@ -30,6 +30,8 @@ export interface TileNode {
   fill: Int32Array;
   /** Something is fixed to the face within 0.5 m. */
   nearCover: boolean;
+  /** Its grid was shifted so that a sample falls on the little that is left of a covered face: it is never split. */
+  isShifted: boolean;
   /** Metres from its valid samples to the nearest place where eyes come; 0 where nothing is known of eyes. */
   viewerM: number;
 }
@@ -79,6 +81,37 @@ export function rootNodes(scene: SceneModel, index: number): TileNode[] {
   return out;
 }
 
+/** Where the one tile of a face must begin so that a sample falls on a visible place; undefined where there is none. */
+function startThroughVisible(scene: SceneModel, node: TileNode): [number, number] | undefined {
+  const { face: index, cellM } = node.ref;
+  const place = visiblePlace(scene, scene.faces[index]!, node.frame);
+  const start = (at: number): number => at - cellM / 2 - Math.ceil(at / cellM - 0.5) * cellM;
+  return place && [start(place[0]), start(place[1])];
+}
+
+const SEARCH = 48;
+/** What is left of a covered face is mostly a strip along an edge. */
+const EDGE_M = 0.004;
+
+/** A place of a face that nothing hides: strips along its edges first, then a grid. */
+function visiblePlace(scene: SceneModel, face: Face, f: FaceFrame): [number, number] | undefined {
+  const near = { blocks: blocksNear(scene, f, 0, 0, Math.max(face.widthM, face.heightM)) };
+  const places = (sizeM: number): number[] => [
+    Math.min(EDGE_M, sizeM / 2),
+    Math.max(sizeM - EDGE_M, sizeM / 2),
+    ...Array.from({ length: SEARCH }, (_, k) => ((k + 0.5) / SEARCH) * sizeM),
+  ];
+  const across = places(face.widthM);
+  for (const t of places(face.heightM)) {
+    for (const s of across) {
+      if (!pointInFace(face, s, t) || pointCovered(face, s, t)) continue;
+      const p = [0, 1, 2].map((c) => f[c]! + s * f[3 + c]! + t * f[6 + c]! + STAND_OFF_M * f[9 + c]!);
+      if (!isInsideBlock(near, p as [number, number, number])) return [s, t];
+    }
+  }
+  return undefined;
+}
+
 /** The quarters of a tile that meet the face, with cells half as wide. */
 export function childNodes(scene: SceneModel, node: TileNode): TileNode[] {
   const out: TileNode[] = [];
@@ -108,6 +141,7 @@ function createNode(
   level: number,
   i: number,
   j: number,
+  start?: readonly [number, number],
 ): TileNode | undefined {
   const face = scene.faces[faceIndex]!;
   const cellM = cellOfLevel(level);
@@ -118,10 +152,10 @@ function createNode(
     face: faceIndex,
     level,
     cellM,
-    s0M: tileStartM(face.widthM, cellM, i),
-    t0M: tileStartM(face.heightM, cellM, j),
+    s0M: start?.[0] ?? tileStartM(face.widthM, cellM, i),
+    t0M: start?.[1] ?? tileStartM(face.heightM, cellM, j),
   };
-  if ((i > 0 && ref.s0M < 0) || (j > 0 && ref.t0M < 0)) return undefined;
+  if ((i > 0 && ref.s0M <= 0) || (j > 0 && ref.t0M <= 0)) return undefined;
   if (ref.s0M >= face.widthM || ref.t0M >= face.heightM) return undefined;
   const node: TileNode = {
     ref,
@@ -139,13 +173,18 @@ function createNode(
     nearCover: face.covers.some(
       (c) => c.s0 < ref.s0M + side + 0.5 && c.s1 > ref.s0M - 0.5 && c.t0 < ref.t0M + side + 0.5 && c.t1 > ref.t0M - 0.5,
     ),
+    isShifted: start !== undefined,
     viewerM: 0,
   };
   markValid(scene, face, node);
+  if (node.validCount === 0 && start === undefined && Math.max(face.widthM, face.heightM) < side - cellM) {
+    const through = startThroughVisible(scene, node);
+    if (through) return createNode(scene, faceIndex, frame, level, i, j, through);
+  }
   if (node.validCount === 0 && clipFaceToRect(face, ref.s0M, ref.t0M, ref.s0M + side, ref.t0M + side).length === 0) {
     return undefined;
   }
-  node.fill = fillPlan(node.rows);
+  node.fill = fillPlan(face, node);
   node.viewerM = distanceToViewers(scene, node);
   return node;
 }
@@ -214,26 +253,32 @@ const known = new Uint8Array(TILE_SAMPLES * TILE_SAMPLES);
 const grown = new Int16Array(TILE_SAMPLES * TILE_SAMPLES);
 const plan = new Int32Array(TILE_SAMPLES * TILE_SAMPLES * 10);
 
-/** Grow valid samples outward by rounds; every new sample is the mean of the eight neighbours known before its round. */
-function fillPlan(rows: Uint32Array): Int32Array {
+/** First and last sample whose linear interpolation reaches a side of a face. */
+function reach(sizeM: number, startM: number, cellM: number): [number, number] {
+  const low = Math.floor((0 - startM) / cellM + 0.5);
+  const high = Math.ceil((sizeM - startM) / cellM + 0.5);
+  return [Math.max(0, low), Math.min(TILE_SAMPLES - 1, high)];
+}
+
+/**
+ * Grow valid samples outward by rounds, as far as the face goes; every new sample is the mean of the eight neighbours known
+ * before its round, and after six rounds, far under a cover, a copy of one.
+ */
+function fillPlan(face: Face, node: TileNode): Int32Array {
+  if (node.validCount === 0) return new Int32Array(0);
+  const { rows } = node;
+  const { s0M, t0M, cellM } = node.ref;
   for (let k = 0; k < known.length; k++) known[k] = (rows[k >> 5]! >>> (k & 31)) & 1;
-  let all = 0;
-  for (let j = 0; j < TILE_SAMPLES; j++) all |= rows[j]!;
-  if (all === 0) return new Int32Array(0);
-  let [iLow, iHigh] = [31 - Math.clz32(all & -all), 31 - Math.clz32(all)];
-  let [jLow, jHigh] = [0, TILE_SAMPLES - 1];
-  while (rows[jLow] === 0) jLow++;
-  while (rows[jHigh] === 0) jHigh--;
+  const [iLow, iHigh] = reach(face.widthM, s0M, cellM);
+  const [jLow, jHigh] = reach(face.heightM, t0M, cellM);
   let length = 0;
-  for (let round = 0; round < FILL_ROUNDS; round++) {
+  for (let round = 0; ; round++) {
+    const most = round < MEAN_ROUNDS ? 8 : 1;
     let count = 0;
-    // A round grows by one sample on every side.
-    [iLow, iHigh] = [Math.max(0, iLow - 1), Math.min(TILE_SAMPLES - 1, iHigh + 1)];
-    [jLow, jHigh] = [Math.max(0, jLow - 1), Math.min(TILE_SAMPLES - 1, jHigh + 1)];
     for (let j = jLow; j <= jHigh; j++) {
       for (let k = j * TILE_SAMPLES + iLow; k <= j * TILE_SAMPLES + iHigh; k++) {
         if (known[k]) continue;
-        const n = knownNeighbours(k, length + 2);
+        const n = Math.min(most, knownNeighbours(k, length + 2));
         if (n === 0) continue;
         plan[length] = k;
         plan[length + 1] = n;
