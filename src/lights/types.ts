@@ -99,6 +99,8 @@ export interface LightField {
 export interface SolveStats {
   sources: number;
   tiles: number;
+  /** Tiles left coarser than their light asks for, because the tile budget was used up where eyes come nearer. */
+  tilesLeftCoarse: number;
   samples: number;
   rays: number;
   bytes: number;

@@ -118,11 +118,15 @@ function* refine(state: SolverState, asks: (node: TileNode) => boolean): Steps {
   let grew = false;
   let trades = MOST_TRADES;
   let least: Wish[] | undefined;
+  state.stats.tilesLeftCoarse = 0;
   while (heap.length > 0) {
     const wish = popWish(heap);
     if (isFull(state)) {
       least ??= yield* tradeable(state);
-      if (trades-- === 0 || !makeRoom(state, least, wish)) break;
+      if (trades-- === 0 || !makeRoom(state, least, wish)) {
+        state.stats.tilesLeftCoarse = heap.length + 1;
+        break;
+      }
     }
     yield* splitTile(state, wish.node);
     grew = true;

@@ -223,6 +223,7 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     stats: {
       sources: 0,
       tiles: 0,
+      tilesLeftCoarse: 0,
       samples: 0,
       rays: 0,
       bytes: 0,
