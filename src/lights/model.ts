@@ -4,6 +4,7 @@ import { solveNewBounces } from './solve/adoptBounces.ts';
 import { fillTouched } from './solve/atlas.ts';
 import { refineBounced, solveBounced, solveFirstSky } from './solve/bounced.ts';
 import { publishTiles, settle, solveDirect, solveEdges } from './solve/direct.ts';
+import { markCrossed, sumSecond } from './solve/crossed.ts';
 import { exactAt, eyeLight, fluxOf, transmittance } from './solve/exact.ts';
 import { cast, luminanceAlong, sampleField, sampleLayer } from './solve/look.ts';
 import { adoptSources, createState, type LightModelOptions, type SolverState } from './solve/state.ts';
@@ -37,8 +38,9 @@ export function createLightModel(scene: SceneModel, options: LightModelOptions =
     },
     adoptScene: (next, surroundings) => {
       if (surroundings !== undefined) state.options.surroundings = surroundings;
-      adoptScene(state, next);
+      const added = adoptScene(state, next);
       publishTiles(state);
+      return added;
     },
     field: state.atlas.field,
     stats: Object.defineProperty(state.stats, 'bytes', { get: () => bytesHeld(state), enumerable: true }),
@@ -95,6 +97,7 @@ function* firstPicture(state: SolverState): Generator<void, void, void> {
 function* settleAll(state: SolverState): Generator<void, void, void> {
   yield* refineBounced(state);
   yield* settle(state);
+  yield* markCrossed(state);
 }
 
 function* stage(
@@ -134,6 +137,7 @@ function sumGroups(state: SolverState): void {
 
 function takeDirty(state: SolverState): { slots: number[]; cards: boolean; strands: boolean } {
   fillTouched(state.atlas);
+  for (const node of state.crossed.keys()) if (state.atlas.dirty.has(node.ref.slot)) sumSecond(state, node);
   const out = { slots: [...state.atlas.dirty], cards: state.cardsTold, strands: state.strandsTold };
   state.atlas.dirty.clear();
   state.cardsTold = false;

@@ -23,6 +23,8 @@ export interface TileRef {
   cellM: number;
   s0M: number;
   t0M: number;
+  /** Beams graze it from opposite sides: it has a second light vector (`LightField.second`). */
+  isCrossed?: boolean;
 }
 
 /** Light of the sky, the moon and the hour (sun −6° for the opening picture, −12° for judging); the same for before and after. */
@@ -85,6 +87,11 @@ export interface LightField {
   directRgb: Float32Array;
   /** Σ E⊥·ω of direct light (luminance-weighted lux) in the face frame (along u, along v, along normal). */
   vector: Float32Array;
+  /**
+   * Of crossed tiles, by slot: the part of `vector` that comes from the side opposite to the strongest light, 3 × 1024
+   * numbers. Relief answers the two parts apart.
+   */
+  second: Map<number, Float32Array>;
   indirectRgb: Float32Array;
   /** 1 where the sample lies on the face and is not hidden. */
   valid: Uint8Array;
@@ -122,9 +129,10 @@ export interface LightModel {
   readonly stats: SolveStats;
   /**
    * Takes over an edited massing of the same property: what nothing swept touches is kept, the rest stays as it was in the
-   * field until `solve` has made it anew. Traces nothing; every tile counts as changed.
+   * field until `solve` has made it anew. Traces nothing. `field.tiles` is a new list; slots of kept tiles keep their light.
+   * @returns slots of tiles that stand where none stood, dark as yet.
    */
-  adoptScene(scene: SceneModel, surroundings?: Surroundings): void;
+  adoptScene(scene: SceneModel, surroundings?: Surroundings): number[];
   /** Sources and conditions to show from now on; nothing is computed yet. Cheap when only weights changed. */
   setSources(sources: Source[], conditions: Conditions): void;
   /** Computes what is missing, yielding between tiles so that a newer change can overtake. Ends when settled. */

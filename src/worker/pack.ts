@@ -33,6 +33,12 @@ export function packField(
     packRgb(update.vector, to, field.vector, from, SAMPLES);
     packRgb(update.indirect, to, field.indirectRgb, from, SAMPLES);
   });
+  const crossed = dirty.slots.filter((slot) => field.second.has(slot));
+  if (crossed.length > 0) {
+    update.crossed = { slots: crossed, vector: new Uint16Array(crossed.length * SAMPLES * 4) };
+    for (const [k, slot] of crossed.entries())
+      packRgb(update.crossed.vector, k * SAMPLES * 4, field.second.get(slot)!, 0, SAMPLES);
+  }
   if (dirty.cards) {
     update.cards = new Uint16Array((field.cards.length / 3) * 4);
     packRgb(update.cards, 0, field.cards, 0, field.cards.length / 3);
@@ -46,7 +52,7 @@ export function packField(
 
 /** The buffers of an update, for `postMessage`'s transfer list. */
 export function transferOf(update: FieldUpdate): ArrayBuffer[] {
-  return [update.direct, update.vector, update.indirect, update.cards, update.strands]
+  return [update.direct, update.vector, update.indirect, update.crossed?.vector, update.cards, update.strands]
     .filter((a): a is Uint16Array<ArrayBuffer> => a !== undefined)
     .map((a) => a.buffer);
 }

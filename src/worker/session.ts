@@ -1,7 +1,8 @@
 import { saturationLuminance } from '../exposure/index.ts';
 import type { LightModel, SolveStage } from '../lights/index.ts';
-import { createLightModel, resolveSources } from '../lights/index.ts';
+import { createLightModel } from '../lights/index.ts';
 import { findMaterial } from '../materials/index.ts';
+import { resolvePoweredSources } from '../power/index.ts';
 import type { Finding, Remedy } from '../review/index.ts';
 import type { PropertyDocument, SceneModel, Vec3 } from '../scene/index.ts';
 import { buildScene } from '../scene/index.ts';
@@ -78,7 +79,18 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
     const massing = massingKey(request.document);
     if (built?.massing === massing) return built;
     const scene = buildScene(request.document);
-    const model = createLightModel(scene, { surroundings: request.document.site.surroundings });
+    const { surroundings } = request.document.site;
+    if (built && isEditOf(built.scene, scene)) {
+      const slots = built.model.adoptScene(scene, surroundings);
+      Object.assign(built, { massing, scene, tilesSent: tilesKey(built.model.field.tiles) });
+      post({ type: 'scene', revision: request.revision, scene });
+      // The light as it was, on the new massing, until it is brought up to date: what the page holds of kept tiles stands.
+      const { field } = built.model;
+      const update = packField(field, { slots, cards: true, strands: true }, request.revision, 'direct', field.tiles);
+      post({ type: 'field', update: { ...update, kept: true } }, transferOf(update));
+      return built;
+    }
+    const model = createLightModel(scene, { surroundings });
     built = { massing, scene, model, judge: createJudge(model), tilesSent: '' };
     post({ type: 'scene', revision: request.revision, scene });
     return built;
@@ -110,9 +122,9 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
 
   function sendPicture(request: ShowRequest, now: Built, stage: SolveStage): void {
     const dirty = now.model.takeDirty();
-    const tilesKey = now.model.field.tiles.map((t) => `${t.slot}:${t.id}`).join();
-    const tiles = tilesKey === now.tilesSent ? undefined : now.model.field.tiles;
-    now.tilesSent = tilesKey;
+    const key = tilesKey(now.model.field.tiles);
+    const tiles = key === now.tilesSent ? undefined : now.model.field.tiles;
+    now.tilesSent = key;
     const update = packField(now.model.field, dirty, request.revision, stage, tiles);
     post({ type: 'field', update }, transferOf(update));
   }
@@ -153,7 +165,7 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
 
   function setShown(request: ShowRequest, now: Built): void {
     const { document, schemeId, after, conditions } = request;
-    now.model.setSources(resolveSources(document, schemeId, { after, dirt: 'asShown' }), conditions);
+    now.model.setSources(resolvePoweredSources(document, schemeId, { after, dirt: 'asShown' }), conditions);
   }
 
   async function answerRemedy(asked: { call: number; finding: Finding }): Promise<void> {
@@ -242,6 +254,15 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
   }
 
   return { receive };
+}
+
+const tilesKey = (tiles: LightModel['field']['tiles']): string =>
+  tiles.map((t) => `${t.slot}:${t.id}${t.isCrossed ? '+' : ''}`).join();
+
+/** Most faces are still there: the same property, edited. */
+function isEditOf(before: SceneModel, after: SceneModel): boolean {
+  const ids = new Set(before.faces.map((face) => face.id));
+  return 2 * after.faces.filter((face) => ids.has(face.id)).length > Math.max(ids.size, after.faces.length);
 }
 
 const massingKey = (d: PropertyDocument): string =>

@@ -22,10 +22,14 @@ export interface FieldUpdate {
   /** All tiles now in use, when the set changed. */
   tiles?: TileRef[];
   slots: number[];
+  /** With a new massing of the same property: slots that are not listed keep what they hold. */
+  kept?: boolean;
   /** slots.length × 1024 × 4: direct RGB, A = valid. */
   direct: Uint16Array;
   /** slots.length × 1024 × 4: light vector in the face frame, A unused. */
   vector: Uint16Array;
+  /** Slots of crossed tiles among `slots`, and their second light vectors, laid out like `vector`. */
+  crossed?: { slots: number[]; vector: Uint16Array };
   /** slots.length × 1024 × 4: indirect RGB, A unused. */
   indirect: Uint16Array;
   /** Cards: two RGBA half texels each (front, back), when changed. */

@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { createLightModel, type LightModel, type Source } from '../../src/lights/index.ts';
 import { buildScene, type PropertyDocument, propertyRecord } from '../../src/scene/index.ts';
-import { seeded } from './testScene.ts';
 import { NIGHT, testSource } from './testSource.ts';
 
 const DUSK = { ...NIGHT, sunAltitudeDeg: -6, sunAzimuthDeg: 270 };

@@ -88,7 +88,7 @@ export const noLight: LightModel = {
     strandRgb: new Float32Array(),
   },
   stats: { sources: 0, tiles: 0, samples: 0, rays: 0, bytes: 0, droppedFluxLm: 0, directMs: 0, bounceMs: 0, mixMs: 0 },
-  adoptScene: () => {},
+  adoptScene: () => [],
   setSources: () => {},
   *solve() {},
   solveAll: () => {},

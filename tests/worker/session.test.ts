@@ -54,6 +54,28 @@ describe('property session', () => {
     expect(ends).toEqual([3]);
   });
 
+  it('shows an edited massing at once with the light it had, then brings it up to date', async () => {
+    const { session, replies, until } = open();
+    const settled = until((r) => r.type === 'settled');
+    session.receive({ type: 'show', request: show(1) });
+    await settled;
+    replies.length = 0;
+    const higher = {
+      ...document,
+      buildings: document.buildings.map((b) => ({
+        ...b,
+        parts: b.parts.map((p) => (p.kind === 'wall' ? { ...p, heightM: 7.5 } : p)),
+      })),
+    };
+    const again = until((r) => r.type === 'settled' && r.revision === 2);
+    session.receive({ type: 'show', request: show(2, { document: higher }) });
+    await again;
+    const first = replies[replies.findIndex((r) => r.type === 'scene') + 1];
+    expect(first?.type === 'field' && first.update.kept && first.update.tiles !== undefined).toBe(true);
+    // A whole field follows for what changed.
+    expect(replies.some((r) => r.type === 'field' && !r.update.kept && r.update.slots.length > 0)).toBe(true);
+  });
+
   it('reads the shown hour while it judges, and not the judging night', async () => {
     const { session, until } = open();
     const settled = until((r) => r.type === 'settled');

@@ -4,7 +4,6 @@ import { createCaster } from '../rays/index.ts';
 import { graftGroups } from './adoptGroups.ts';
 import { graftTiles } from './adoptTiles.ts';
 import type { TileNode } from '../tiles/node.ts';
-import { touchAll } from './atlas.ts';
 import { createEmitter } from './emitter.ts';
 import { createLazyBounce } from './lazyBounce.ts';
 import { compareScenes, type SceneChange } from './sceneChange.ts';
@@ -14,22 +13,22 @@ import { sweptBetween, sweptToward, type TileCorners, tileCorners } from './swee
 /**
  * Takes over another massing of the same property. Tiles, shadows, leaves and layers that nothing swept touches are kept;
  * the rest keeps its old light in the field until `solve` has made it anew. Traces nothing.
+ *
+ * @returns slots of tiles that stand where no tile stood, dark as yet.
  */
-export function adoptScene(state: SolverState, scene: SceneModel): void {
+export function adoptScene(state: SolverState, scene: SceneModel): number[] {
   const before = state.scene;
   const change = compareScenes(before, scene);
   state.scene = scene;
   state.context.scene = scene;
   state.context.big = bigBlocks(scene);
   state.stale.caster = true;
-  graftTiles(state, change);
+  const added = graftTiles(state, change);
   const fresh = graftGroups(state, before);
   markTiles(state, change.swept);
   markGroups(state, change.swept, fresh);
   setBouncesAside(state, change);
-  touchAll(state.atlas);
-  state.cardsTold = state.groups.some((g) => g.kind === 'cards') || state.cardsTold;
-  state.strandsTold = state.groups.some((g) => g.kind === 'strand') || state.strandsTold;
+  return added;
 }
 
 /** Makes the caster of the massing now in use, and what hangs on it. Call before anything is traced. */

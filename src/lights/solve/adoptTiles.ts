@@ -8,8 +8,11 @@ import { sweptOver } from './sweep.ts';
 /** A cover changes how fine the samples round it may become as far as this, metres. */
 const COVER_REACH_M = 0.5;
 
-/** Brings the trees of all faces to a new massing; squares that stay where they are keep their objects. */
-export function graftTiles(state: SolverState, change: SceneChange): void {
+/**
+ * Brings the trees of all faces to a new massing; squares that stay where they are keep their objects.
+ * @returns slots of tiles that stand where no tile stood.
+ */
+export function graftTiles(state: SolverState, change: SceneChange): number[] {
   const before = state.rootsOfFace;
   if (state.leaves.length === 0) for (const nodes of before.values()) nodes.length = 0;
   const graft: Graft = { state, bodies: change.bodies, claims: [] };
@@ -28,7 +31,7 @@ export function graftTiles(state: SolverState, change: SceneChange): void {
   });
   if (state.leaves.length === 0) {
     if (state.roots.length > state.atlas.capacity) growAtlas(state.atlas, state.roots.length - state.atlas.capacity);
-    return;
+    return [];
   }
   const missing = graft.claims.length - state.atlas.free.length;
   if (missing > 0) growAtlas(state.atlas, missing);
@@ -39,6 +42,7 @@ export function graftTiles(state: SolverState, change: SceneChange): void {
   state.leaves = leavesOf(state.roots);
   state.treeVersion++;
   state.tilesChanged = true;
+  return graft.claims.map((node) => node.ref.slot);
 }
 
 interface Graft {

@@ -45,6 +45,7 @@ export function createAtlas(capacity: number, cards: number, strandVertices: num
       slots: capacity,
       directRgb: new Float32Array(room * 3),
       vector: new Float32Array(room * 3),
+      second: new Map(),
       indirectRgb: new Float32Array(room * 3),
       valid: new Uint8Array(room),
       cards: new Float32Array(cards * 6),
@@ -118,6 +119,8 @@ export function dropSlot(atlas: Atlas, node: TileNode): void {
   atlas.bySlot[slot] = undefined;
   atlas.free.push(slot);
   node.ref.slot = -1;
+  node.ref.isCrossed = false;
+  atlas.field.second.delete(slot);
   atlas.unfilled.delete(node);
   atlas.unfilledIndirect.delete(node);
   atlas.drift.delete(node);
@@ -174,11 +177,6 @@ export function* driftedTiles(atlas: Atlas): Generator<TileNode, void, void> {
   for (const [node, { boundLx, changes }] of atlas.drift) {
     if (boundLx > DRIFT_LX || changes >= MOST_CHANGES) yield node;
   }
-}
-
-/** All slots count as changed: who shows the field starts over. */
-export function touchAll(atlas: Atlas): void {
-  for (const node of atlas.bySlot) if (node) atlas.dirty.add(node.ref.slot);
 }
 
 /** V = E⊥·ω of one lamp at (x, y) from its foot: E·(−x/h, −y/h, 1) in the face frame. */

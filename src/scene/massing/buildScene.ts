@@ -101,24 +101,40 @@ function buildPart(b: SceneBuilder, part: PartRecord, document: PropertyDocument
 }
 
 function toSoup(b: SceneBuilder): TriangleSoup {
-  return {
-    count: b.triangleFace.length,
-    positionsM: Float32Array.from(b.positions),
-    face: Int32Array.from(b.triangleFace),
-    part: Int32Array.from(b.trianglePart),
+  const own = b.triangleFace.length;
+  const count = b.readyMade.reduce((n, { positionsM }) => n + positionsM.length / 9, own);
+  const soup: TriangleSoup = {
+    count,
+    positionsM: new Float32Array(count * 9),
+    face: new Int32Array(count).fill(-1),
+    part: new Int32Array(count),
     partIds: b.partIds,
   };
+  soup.positionsM.set(b.positions);
+  soup.face.set(b.triangleFace);
+  soup.part.set(b.trianglePart);
+  let at = own;
+  for (const { part, positionsM } of b.readyMade) {
+    soup.positionsM.set(positionsM, at * 9);
+    soup.part.fill(part, at, at + positionsM.length / 9);
+    at += positionsM.length / 9;
+  }
+  return soup;
 }
+
+const POINT = [0, 0, 0] as const;
 
 /** Box round everything that carries or stops light; a point at the origin when there is nothing. */
 function boundsOfScene(scene: SceneModel): { boundsMin: Vec3; boundsMax: Vec3 } {
-  const min: Vec3 = [Infinity, Infinity, Infinity];
-  const max: Vec3 = [-Infinity, -Infinity, -Infinity];
-  const take = (x: number, y: number, z: number, r: readonly [number, number, number] = [0, 0, 0]) => {
-    [x, y, z].forEach((c, k) => {
-      min[k] = Math.min(min[k]!, c - r[k]!);
-      max[k] = Math.max(max[k]!, c + r[k]!);
-    });
+  const min: [number, number, number] = [Infinity, Infinity, Infinity];
+  const max: [number, number, number] = [-Infinity, -Infinity, -Infinity];
+  const take = (x: number, y: number, z: number, r: readonly [number, number, number] = POINT) => {
+    if (x - r[0] < min[0]) min[0] = x - r[0];
+    if (y - r[1] < min[1]) min[1] = y - r[1];
+    if (z - r[2] < min[2]) min[2] = z - r[2];
+    if (x + r[0] > max[0]) max[0] = x + r[0];
+    if (y + r[1] > max[1]) max[1] = y + r[1];
+    if (z + r[2] > max[2]) max[2] = z + r[2];
   };
   for (const face of scene.faces) for (const [s, t] of face.loops[0] ?? []) take(...facePoint(face, s, t));
   const p = scene.occluders.positionsM;

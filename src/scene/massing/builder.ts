@@ -65,6 +65,8 @@ export class SceneBuilder {
   readonly triangleFace: number[] = [];
   readonly trianglePart: number[] = [];
   readonly partIds: string[] = [];
+  /** Triangles that came ready made, after all others. */
+  readonly readyMade: { part: number; positionsM: Float32Array }[] = [];
   private readonly materialIndex = new Map<string, number>();
   private readonly partIndex = new Map<string, number>();
 
@@ -151,6 +153,11 @@ export class SceneBuilder {
     this.positions.push(...a, ...b, ...c);
     this.triangleFace.push(-1);
     this.trianglePart.push(this.part(partId));
+  }
+
+  /** Triangles made before that only stand in the way, 9 numbers each. */
+  occluders(partId: string, positionsM: Float32Array): void {
+    this.readyMade.push({ part: this.part(partId), positionsM });
   }
 
   /** Convex ring that only stands in the way. */

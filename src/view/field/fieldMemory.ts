@@ -49,7 +49,7 @@ class FieldMemory {
     if (this.pending && update.tiles) {
       this.scene = this.pending;
       this.pending = undefined;
-      this.slots.clear();
+      if (!update.kept) this.slots.clear();
       this.cards = undefined;
       this.strands = undefined;
     }
