@@ -4,7 +4,7 @@ import type { KernelMemory } from './instance.ts';
 /** Tables kept in a kernel's memory at once; the one not used for longest gives its room to the next of its size. */
 const MOST_TABLES = 64;
 
-/** Addresses of beams' candela tables in one instance's memory. */
+/** Addresses of beams' candela tables, each followed by the largest candela beyond, in one instance's memory. */
 export interface BeamTables {
   /** Address of a beam's table; copies it in when it is not there. */
   addressOf(beam: Beam): number;
@@ -13,15 +13,16 @@ export interface BeamTables {
 export function createBeamTables(memory: KernelMemory): BeamTables {
   const kept = new Map<Float32Array, number>();
   return {
-    addressOf({ candela }) {
+    addressOf({ candela, largestBeyond }) {
       const found = kept.get(candela);
       if (found !== undefined) {
         kept.delete(candela);
         kept.set(candela, found);
         return found;
       }
-      const at = roomFor(kept, candela.length) ?? memory.take(candela.byteLength + 16);
+      const at = roomFor(kept, candela.length) ?? memory.take(candela.byteLength + largestBeyond.byteLength + 16);
       memory.f32.set(candela, at / 4);
+      memory.f32.set(largestBeyond, at / 4 + candela.length);
       kept.set(candela, at);
       return at;
     },

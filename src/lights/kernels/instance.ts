@@ -8,6 +8,11 @@ export interface KernelCalls {
   forgetLast(): void;
   setSolids(at: number, count: number): void;
   seeTile(): number;
+  setGroups(at: number, count: number, list: number, lux: number, depth: number, result: number): void;
+  reachGroups(): number;
+  lightPoints(points: number, count: number, oneSided: number): number;
+  seePoints(points: number, count: number): void;
+  dimPoints(count: number, sides: number, leafy: number): number;
   lightUp(shadowed: number, leafy: number): void;
   anyHit(
     ox: number,

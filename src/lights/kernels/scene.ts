@@ -2,6 +2,7 @@ import type { ConvexBlock, TriangleSoup } from '../../scene/index.ts';
 import type { LeafBodies } from '../rays/leaves.ts';
 import type { TriangleTree } from '../rays/triangles.ts';
 import { type BeamTables, createBeamTables } from './beams.ts';
+import { createGroupTables, type GroupTables } from './groups.ts';
 import { instantiateKernels, type KernelMemory } from './instance.ts';
 import { packBodies, packTriangles, widenTree } from './trees.ts';
 
@@ -10,6 +11,7 @@ export interface SceneKernels extends KernelMemory {
   /** Place in the triangle tree's order of each lane of each block, −1 where empty. */
   trianglePlaces: Int32Array;
   beams: BeamTables;
+  groups: GroupTables;
   /** Bodies that `setSolids` was last told of. */
   solidsOf: readonly ConvexBlock[] | undefined;
 }
@@ -25,7 +27,12 @@ export function createSceneKernels(triangles: TriangleTree, soup: TriangleSoup, 
   const bodyNodes = put(memory, new Float32Array(bodyTree.nodes));
   const bodyBlocks = put(memory, packBodies(bodyTree, leaves.tree.order, leaves.data));
   memory.calls.setTrees(triangleNodes, triangleBlocks, bodyNodes, bodyBlocks, leaves.count);
-  return Object.assign(memory, { trianglePlaces: triangleTree.places, beams: createBeamTables(memory), solidsOf: undefined });
+  return Object.assign(memory, {
+    trianglePlaces: triangleTree.places,
+    beams: createBeamTables(memory),
+    groups: createGroupTables(),
+    solidsOf: undefined,
+  });
 }
 
 /** Copies numbers, bit for bit, into memory kept for good; returns their address. */

@@ -1,5 +1,5 @@
 import { MOST_CHANGES } from './atlas.ts';
-import { createSight, type GroupSight, lightGroup, type PointGroup } from './points.ts';
+import { createSight, type GroupSight, groupsInReach, lightGroup, type PointGroup } from './points.ts';
 import { type GroupLayer, type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
 
 /** Groups between two pauses. */
@@ -19,16 +19,22 @@ export function* bringGroups(state: SolverState, lit: Lit): Generator<void, void
   const [r, g, b] = weightRgb(lit);
   mixAll(state, lit, r, g, b);
   const sight = sightFrom(state, lit.emitter.placeKey);
-  while (lit.groupsDone < state.groups.length) {
-    const points = state.groups[lit.groupsDone++]!;
+  const reached = groupsInReach(state.caster, lit.emitter, state.groups);
+  let since = 0;
+  for (const index of reached) {
+    // An overtaken solve goes on where it was left.
+    if (index < lit.groupsDone) continue;
+    const points = state.groups[index]!;
+    lit.groupsDone = index + 1;
     const light = lightGroup(state.caster, lit.emitter, points, state.context.leavesOn, sight);
     if (light) {
       const layer = { light, mixed: new Float64Array(3) };
       lit.groups.set(points, layer);
       mixGroup(state, points, layer, r, g, b);
     }
-    if (lit.groupsDone % GROUPS_A_STEP === 0) yield;
+    if (++since % GROUPS_A_STEP === 0) yield;
   }
+  lit.groupsDone = state.groups.length;
 }
 
 function mixAll(state: SolverState, lit: Lit, r: number, g: number, b: number): void {

@@ -1,5 +1,6 @@
 import type { SceneModel } from '../../scene/index.ts';
 import { beamCandela, largestCandelaBeyond } from '../beam.ts';
+import { lightGroupPoints, reachedGroups } from '../kernels/index.ts';
 import { anyHit, anyHitAmong, type Caster, chordM, type LeafBodies, opticalDepth } from '../rays/index.ts';
 import { aimCone, collectCone, createCone } from '../visibility/cone.ts';
 import type { Emitter } from './emitter.ts';
@@ -7,6 +8,12 @@ import type { Emitter } from './emitter.ts';
 /** Cards and strands are left dark below this, lux at full output. */
 const POINT_CUT_LX = 0.02;
 const STRAND_STAND_OFF_M = 0.005;
+
+const rules = (sides: 1 | 2, standOffM: number) =>
+  [false, true].map((leavesOn) => ({ sides, standOffM, cutLx: POINT_CUT_LX, leavesOn }));
+/** How cards and strands are lit, leaves off and on. */
+const CARDS = rules(2, 0);
+const STRANDS = rules(1, STRAND_STAND_OFF_M);
 
 /** Points lit one by one: leaf cards of a clump (two sides) or ring vertices of a strand (one side). */
 export interface PointGroup {
@@ -95,9 +102,17 @@ export interface GroupSight {
 export const createSight = (): GroupSight => ({ each: new Map(), shared: new Map() });
 
 /**
+ * Indices of the groups that a source can light at all, in order.
+ */
+export function groupsInReach(caster: Caster, emitter: Emitter, groups: readonly PointGroup[]): Int32Array {
+  if (caster.kernels) return reachedGroups(caster.kernels, groups, emitter, POINT_CUT_LX).slice();
+  return Int32Array.from(groups.keys()).filter((k) => groupBound(emitter, groups[k]!) >= POINT_CUT_LX);
+}
+
+/**
  * Lights a group by one source. Cards take E on the side that faces the lamp, I·T·|cos|/(d² + r²), with a ray of their own;
- * dim clumps take their own leaves card by card and what stands between from the clump's centre. Returns undefined where
- * nothing exceeds the cut.
+ * without kernels dim clumps take their own leaves card by card and what stands between from the clump's centre. Returns
+ * undefined where nothing exceeds the cut.
  *
  * @param sight what the place is known to see; filled in.
  */
@@ -108,6 +123,10 @@ export function lightGroup(
   leavesOn: boolean,
   sight: GroupSight,
 ): GroupLight | undefined {
+  if (caster.kernels) {
+    caster.rays += points.count;
+    return lightGroupPoints(caster.kernels, emitter, points, (points.kind === 'cards' ? CARDS : STRANDS)[+leavesOn]!, sight.each);
+  }
   if (groupBound(emitter, points) < POINT_CUT_LX) return undefined;
   if (lux.length < points.count) lux = new Float64Array(points.count);
   let most = 0;

@@ -3,6 +3,7 @@ import { sumLeaves } from './leaves';
 import { lightTile } from './lux';
 import { aimTileShaft, anyHidden, drawShadows, hiddenBySolid, lookAtTile } from './tile';
 
+export { dimPoints, lightPoints, reachGroups, seePoints, setGroups } from './groups';
 export { anyHit, forgetLast, leafDepth, nearest } from './rays';
 export { setTrees } from './shared';
 export { setSolids } from './tile';

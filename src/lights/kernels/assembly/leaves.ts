@@ -1,7 +1,7 @@
 // Optical depth of leaf bodies at the samples of a tile: per body and row the span inside its tangent cone.
 import { BODY_BLOCK_BYTES, DEPTH, EMPTY_CHILD, PARAM_FRAME, PARAM_GRID, PARAM_LAMP, ROWS, SHADOW } from '../layout';
 import { nextLeaf, startShaft } from './shaft';
-import { bodyBlocks, bodyCount, bodyNodes, dot3, laneMask, param, param32 } from './shared';
+import { bodyBlocks, bodyCount, bodyNodes, chordShare, dot3, laneMask, param, param32 } from './shared';
 import { lampH, x0, y0 } from './tile';
 
 /** World vector from the lamp to sample (0, 0), and its steps along columns and rows. */
@@ -125,28 +125,12 @@ function drawBody(b: usize): void {
         const vx = f32x4.add(v128.load32_splat(WANTED + 160 + r), f32x4.mul(column, f32x4.splat(sx)));
         const vy = f32x4.add(v128.load32_splat(WANTED + 176 + r), f32x4.mul(column, f32x4.splat(sy)));
         const vz = f32x4.add(v128.load32_splat(WANTED + 192 + r), f32x4.mul(column, f32x4.splat(sz)));
-        const share = shareInside(f32x4.splat(px), f32x4.splat(py), f32x4.splat(pz), vx, vy, vz);
+        const share = chordShare(f32x4.splat(px), f32x4.splat(py), f32x4.splat(pz), vx, vy, vz, f32x4.splat(1));
         const at = rowAt + ((<usize>i) << 2);
         v128.store(at, f32x4.add(v128.load(at), f32x4.mul(f32x4.splat(k), share)));
       }
     }
   }
-}
-
-/** Share of p + t·e, 0 ≤ t ≤ 1, inside the unit sphere. */
-function shareInside(px: v128, py: v128, pz: v128, ex: v128, ey: v128, ez: v128): v128 {
-  const zero = f32x4.splat(0);
-  const wx = f32x4.sub(f32x4.mul(py, ez), f32x4.mul(pz, ey));
-  const wy = f32x4.sub(f32x4.mul(pz, ex), f32x4.mul(px, ez));
-  const wz = f32x4.sub(f32x4.mul(px, ey), f32x4.mul(py, ex));
-  const a = dot3(ex, ey, ez, ex, ey, ez);
-  const disc = f32x4.sub(a, dot3(wx, wy, wz, wx, wy, wz));
-  const b = dot3(px, py, pz, ex, ey, ez);
-  const root = f32x4.sqrt(f32x4.pmax(disc, zero));
-  const per = f32x4.div(f32x4.splat(1), a);
-  const t0 = f32x4.pmax(zero, f32x4.mul(f32x4.neg(f32x4.add(b, root)), per));
-  const t1 = f32x4.pmin(f32x4.splat(1), f32x4.mul(f32x4.sub(root, b), per));
-  return v128.and(f32x4.pmax(zero, f32x4.sub(t1, t0)), f32x4.gt(disc, zero));
 }
 
 /** Shares of the way to metres, unwanted samples to 0; returns 1 when anything is left. */

@@ -78,3 +78,24 @@ export function laneMask(bits: i32): v128 {
   const each = i32x4(1, 2, 4, 8);
   return i32x4.eq(v128.and(i32x4.splat(bits), each), each);
 }
+
+/**
+ * Share of p + t·e, 0 ≤ t ≤ far, inside the unit sphere, in lanes. The discriminant is e² − (p × e)², which keeps its
+ * digits where b² − a·c loses them.
+ */
+export function chordShare(px: v128, py: v128, pz: v128, ex: v128, ey: v128, ez: v128, far: v128): v128 {
+  const zero = f32x4.splat(0);
+  const wx = cross1(py, ez, pz, ey);
+  const wy = cross1(pz, ex, px, ez);
+  const wz = cross1(px, ey, py, ex);
+  const a = dot3(ex, ey, ez, ex, ey, ez);
+  const disc = f32x4.sub(a, dot3(wx, wy, wz, wx, wy, wz));
+  const hit = f32x4.gt(disc, zero);
+  if (!v128.any_true(hit)) return zero;
+  const b = dot3(px, py, pz, ex, ey, ez);
+  const root = f32x4.sqrt(f32x4.pmax(disc, zero));
+  const per = f32x4.div(f32x4.splat(1), a);
+  const t0 = f32x4.pmax(zero, f32x4.mul(f32x4.neg(f32x4.add(b, root)), per));
+  const t1 = f32x4.pmin(far, f32x4.mul(f32x4.sub(root, b), per));
+  return v128.and(f32x4.pmax(zero, f32x4.sub(t1, t0)), hit);
+}
