@@ -9,6 +9,8 @@ const DEG = Math.PI / 180;
 const FROSTED = { passes: 0.85, scatters: 0.7, lobeDeg: 36 };
 /** Light a linear spread lens passes, and how far it spreads to each side; common practice, no source. */
 const LINEAR = { passes: 0.9, halfSpreadDeg: 30, steps: 31 };
+const CLEAR: Lens = { kind: 'clear', rollDeg: 0 };
+const OPEN: Shield = { kind: 'none', cutOffDeg: 45, rollDeg: 0 };
 /** Open share of a louvre's cells seen straight on; common practice, no source. */
 const LOUVRE_OPEN = 0.85;
 const AXIAL_STEPS = 4096;
@@ -116,7 +118,7 @@ function frosted(distribution: DistributionRecord): (gamma: number, c: number) =
 }
 
 function linearSpread(distribution: DistributionRecord, rollRad: number): (gamma: number, c: number) => number {
-  const read = isAxial(distribution) ? fastAxial(distribution) : (g: number, c: number) => candelaAt(distribution, g, c);
+  const bare = compileBeam(distribution, CLEAR, OPEN);
   const cosRoll = Math.cos(rollRad);
   const sinRoll = Math.sin(rollRad);
   return (gamma, c) => {
@@ -132,24 +134,10 @@ function linearSpread(distribution: DistributionRecord, rollRad: number): (gamma
       const turn = x * LINEAR.halfSpreadDeg * DEG;
       const ar = a * Math.cos(turn) - z * Math.sin(turn);
       const zr = a * Math.sin(turn) + z * Math.cos(turn);
-      sum +=
-        w * read(Math.acos(Math.min(1, Math.max(-1, zr))), Math.atan2(b * cosRoll + ar * sinRoll, ar * cosRoll - b * sinRoll));
+      sum += w * beamCandela(bare, Math.min(1, zr), ar * cosRoll - b * sinRoll, b * cosRoll + ar * sinRoll);
       weight += w;
     }
     return (LINEAR.passes * sum) / weight;
-  };
-}
-
-/** Axial distribution through a table, so that spreading costs no powers. */
-function fastAxial(distribution: DistributionRecord): (gamma: number) => number {
-  const steps = AXIAL_STEPS;
-  const table = Float64Array.from({ length: steps + 2 }, (_, k) =>
-    candelaAt(distribution, (Math.min(k, steps) / steps) * Math.PI),
-  );
-  return (gamma) => {
-    const x = (gamma / Math.PI) * steps;
-    const k = x | 0;
-    return table[k]! + (x - k) * (table[k + 1]! - table[k]!);
   };
 }
 

@@ -1,5 +1,5 @@
 import type { Conditions, Source } from '../../src/lights/index.ts';
-import { type DistributionRecord, fixtureRecord, lampRecord, type Vec3 } from '../../src/scene/index.ts';
+import { type DistributionRecord, fixtureRecord, type LampRecord, lampRecord, type Vec3 } from '../../src/scene/index.ts';
 
 /** No sky to speak of, no moon: the sun far below the horizon. */
 export const NIGHT: Conditions = { sunAltitudeDeg: -30, sunAzimuthDeg: 0, moon: 'none', cloud: 'clear', leaves: 'on' };
@@ -11,6 +11,7 @@ export interface SourceOptions {
   spillShare?: number;
   distribution?: DistributionRecord;
   lensRadiusM?: number;
+  emitter?: LampRecord['emitter'];
   cctK?: number;
   weight?: number;
   rollDeg?: number;
@@ -36,6 +37,7 @@ export function testSource(at: Vec3, aim: Vec3, options: SourceOptions = {}): So
     startV: 9,
     highestV: 15,
     lensRadiusM: options.lensRadiusM ?? 0,
+    ...(options.emitter ? { emitter: options.emitter } : {}),
   });
   const fixture = fixtureRecord.parse({
     id,

@@ -1,6 +1,8 @@
 import { type Beam, compileBeam, type FixtureFrame, fixtureFrame } from '../beam.ts';
+import type { LampRecord } from '../../scene/index.ts';
 import type { BounceHit } from '../bounce/types.ts';
 import type { Caster } from '../rays/index.ts';
+import { type EmitterShape, emitterShape } from '../shapes/shape.ts';
 import type { Source } from '../types.ts';
 
 /** A source as the solver sees it: where, how wide a lens, which way, how strong. */
@@ -8,7 +10,11 @@ export interface Emitter {
   id: string;
   /** Centre of the luminous opening. */
   at: Float64Array;
+  /** r of E = I·cosθ/(d² + r²): the disc's radius, half a strip's width, 0 for a globe (inverse square from its centre). */
   lensRadiusM: number;
+  /** Size that softens shadow edges: as `lensRadiusM`, for a globe its radius. */
+  edgeRadiusM: number;
+  shape: EmitterShape;
   frame: FixtureFrame;
   beam: Beam;
   /** Half angle to half of the peak, radians: how fine the beam's own structure is. */
@@ -38,8 +44,9 @@ export type BeamCache = Map<string, Beam>;
 export function createEmitter(source: Source, caster: Caster, beams: BeamCache, before?: Emitter): Emitter {
   const { fixture, lamp } = source;
   if (before && before.fixture === fixture && before.lamp === lamp) return before;
-  const beamKey = JSON.stringify([lamp.distribution, fixture.lens, fixture.shield]);
-  const recordKey = JSON.stringify([fixture.at, fixture.aim, fixture.rollDeg, lamp.lensRadiusM]) + beamKey;
+  const beamKey = distributionKey(lamp.distribution) + JSON.stringify([fixture.lens, fixture.shield]);
+  const shape = emitterShape(source);
+  const recordKey = JSON.stringify([fixture.at, fixture.aim, fixture.rollDeg, lamp.lensRadiusM, shape]) + beamKey;
   if (before?.recordKey === recordKey) return Object.assign(before, { fixture, lamp });
   let beam = beams.get(beamKey);
   if (!beam) {
@@ -49,12 +56,16 @@ export function createEmitter(source: Source, caster: Caster, beams: BeamCache, 
   const frame = fixtureFrame(fixture);
   const at = Float64Array.from(fixture.at);
   liftToSurface(at, frame, caster);
-  clearRim(at, lamp.lensRadiusM, frame, caster);
-  const placeKey = `${at.join()},${lamp.lensRadiusM}`;
+  const lensRadiusM = shape.kind === 'globe' ? 0 : lamp.lensRadiusM;
+  const edgeRadiusM = shape.kind === 'globe' ? shape.radiusM : lensRadiusM;
+  clearRim(at, lensRadiusM, frame, caster);
+  const placeKey = `${at.join()},${edgeRadiusM}`;
   return {
     id: source.id,
     at,
-    lensRadiusM: lamp.lensRadiusM,
+    lensRadiusM,
+    edgeRadiusM,
+    shape,
     frame,
     beam,
     halfAngleRad: halfAngle(beam),
@@ -64,6 +75,25 @@ export function createEmitter(source: Source, caster: Caster, beams: BeamCache, 
     placeKey,
     aimKey: `${placeKey}|${frame.join()}|${beamKey}`,
   };
+}
+
+/** Keys of distributions met before; a large table is turned into text once, not for every light that uses it. */
+const keys = new WeakMap<LampRecord['distribution'], string>();
+
+/** Same figures, same key: the figures themselves, or for a table a 64-bit sum over its text (FNV-1a, two halves). */
+function distributionKey(distribution: LampRecord['distribution']): string {
+  const known = keys.get(distribution);
+  if (known !== undefined) return known;
+  const text = JSON.stringify(distribution);
+  const key = distribution.kind === 'table' ? `table ${text.length} ${fnv(text, 0x811c9dc5)} ${fnv(text, 0x01234567)}` : text;
+  keys.set(distribution, key);
+  return key;
+}
+
+function fnv(text: string, seed: number): number {
+  let sum = seed;
+  for (let i = 0; i < text.length; i++) sum = Math.imul(sum ^ text.charCodeAt(i), 0x01000193);
+  return sum >>> 0;
 }
 
 function liftToSurface(at: Float64Array, frame: FixtureFrame, caster: Caster): void {

@@ -6,6 +6,7 @@ import type { EyeLight, PointLight } from '../types.ts';
 import { directLx, unitRadiosity } from './patchLight.ts';
 import type { Emitter } from './emitter.ts';
 import { unit } from './look.ts';
+import { globeDirectLx, lineDirectLx } from './shaped.ts';
 import type { Lit, SolverState } from './state.ts';
 
 /** Size of a cell of the lens beside its distance. */
@@ -52,6 +53,9 @@ function candelaToward(emitter: Emitter, p: Vec3): number {
  */
 export function exactDirectLx(state: SolverState, lit: Lit, p: Vec3, n: Vec3): number {
   const { emitter } = lit;
+  const { shape } = emitter;
+  if (shape.kind === 'line') return lineDirectLx(state, emitter, shape.half, p, n);
+  if (shape.kind === 'globe') return globeDirectLx(state, emitter, shape.radiusM, p, n);
   const d = Math.hypot(emitter.at[0]! - p[0], emitter.at[1]! - p[1], emitter.at[2]! - p[2]);
   const r = emitter.lensRadiusM;
   if (r > 0 && d < 10 * r) return overLens(state, emitter, p, n);

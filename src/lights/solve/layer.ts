@@ -239,7 +239,7 @@ export function refineEdges(context: LayerContext, emitter: Emitter, node: TileN
   const ray = sampleRay(emitter, node);
   const wanted = (k: number): boolean => ray(k & 31, k >> 5) >= EDGE_FROM_LX;
   const face = context.scene.faces[node.ref.face]!;
-  smoothEdges(context.caster, face, node, layer.visibility, emitter.at, emitter.lensRadiusM, wanted);
+  smoothEdges(context.caster, face, node, layer.visibility, emitter.at, emitter.edgeRadiusM, wanted);
   layer.e.fill(0);
   fillLayer(context, emitter, node, layer);
 }
