@@ -100,6 +100,8 @@ export interface SolverState {
   /** Leaves and roots of each face. */
   rootsOfFace: Map<number, TileNode[]>;
   treeVersion: number;
+  /** Tiles whose beams cross, with the sources of the lesser side. */
+  crossed: Map<TileNode, ReadonlySet<Lit>>;
   /** The set of tiles changed since the field listed it. */
   tilesChanged: boolean;
   beams: BeamCache;
@@ -128,7 +130,9 @@ export interface SolverState {
   groupsStale: Uint8Array;
   /** Conditions that the groups were last lit under. */
   groupsSky: string;
-  /** Changed since the field's cards and strands were last summed, and since the change was last told. */
+  /** Groups whose direct light changed since the field's cards and strands were last summed. */
+  groupsDirty: Set<PointGroup>;
+  /** All changed since then; and since the change was last told. */
   cardsDirty: boolean;
   strandsDirty: boolean;
   cardsTold: boolean;
@@ -193,6 +197,7 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     leaves: [],
     rootsOfFace,
     treeVersion: 0,
+    crossed: new Map(),
     tilesChanged: false,
     beams: new Map(),
     lits: new Map(),
@@ -214,6 +219,7 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     groupsStale: new Uint8Array(0),
     groupsSky: '',
     indirectDone: new Set(),
+    groupsDirty: new Set(),
     cardsDirty: false,
     strandsDirty: false,
     cardsTold: false,

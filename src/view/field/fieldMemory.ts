@@ -23,6 +23,8 @@ class FieldMemory {
   private strands: FieldUpdate['strands'];
   /** Newest update of each slot, and its place there. */
   private readonly slots = new Map<number, { update: FieldUpdate; k: number }>();
+  /** Newest second vector of each crossed slot. */
+  private readonly crossed = new Map<number, Uint16Array>();
 
   constructor(client: LightClient) {
     client.onEvent((event) => {
@@ -49,7 +51,10 @@ class FieldMemory {
     if (this.pending && update.tiles) {
       this.scene = this.pending;
       this.pending = undefined;
-      if (!update.kept) this.slots.clear();
+      if (!update.kept) {
+        this.slots.clear();
+        this.crossed.clear();
+      }
       this.cards = undefined;
       this.strands = undefined;
     }
@@ -59,7 +64,18 @@ class FieldMemory {
     update.slots.forEach((slot, k) => {
       this.slots.set(slot, { update, k });
     });
+    update.crossed?.slots.forEach((slot, k) => {
+      this.crossed.set(slot, update.crossed!.vector.subarray(k * SLOT_NUMBERS, (k + 1) * SLOT_NUMBERS));
+    });
     this.last = update;
+  }
+
+  private sumCrossed(): NonNullable<FieldUpdate['crossed']> {
+    const vector = new Uint16Array(this.crossed.size * SLOT_NUMBERS);
+    [...this.crossed.values()].forEach((values, k) => {
+      vector.set(values, k * SLOT_NUMBERS);
+    });
+    return { slots: [...this.crossed.keys()], vector };
   }
 
   private sum(): FieldUpdate | undefined {
@@ -81,6 +97,7 @@ class FieldMemory {
       direct: gather('direct'),
       vector: gather('vector'),
       indirect: gather('indirect'),
+      ...(this.crossed.size > 0 ? { crossed: this.sumCrossed() } : {}),
       ...(this.cards ? { cards: this.cards } : {}),
       ...(this.strands ? { strands: this.strands } : {}),
     };

@@ -3,8 +3,9 @@ import { TILE_SAMPLES } from '../../lights/index.ts';
 import type { FieldUpdate } from '../../worker/index.ts';
 import { ATLAS_ROW_STEP, ATLAS_WIDTH_TEXELS, rowsForSlot, slotOriginTexel } from './atlas.ts';
 
-const PARTS = ['direct', 'vector', 'indirect'] as const;
-type Part = (typeof PARTS)[number];
+const UNIFORMS = { direct: 'tDirect', vector: 'tVector', indirect: 'tIndirect', second: 'tSecond' } as const;
+type Part = keyof typeof UNIFORMS;
+const PARTS = Object.keys(UNIFORMS) as Part[];
 const SLOT_NUMBERS = TILE_SAMPLES * TILE_SAMPLES * 4;
 const SLOT_ROW_NUMBERS = TILE_SAMPLES * 4;
 
@@ -13,12 +14,15 @@ export interface FieldUniforms {
   tDirect: { value: DataTexture };
   tVector: { value: DataTexture };
   tIndirect: { value: DataTexture };
+  /** Second light vector of crossed tiles, in the same slots; one row of slots until there are any. */
+  tSecond: { value: DataTexture };
   /** 1 / atlas size, per texel. */
   uAtlasInverse: { value: Vector2 };
 }
 
 /**
- * The light field on the GPU: direct E, light vector and indirect E as three half-float atlases of 32 × 32 slots. A copy
+ * The light field on the GPU: direct E, light vector and indirect E as three half-float atlases of 32 × 32 slots, and a
+ * fourth for second vectors once there are any. A copy
  * stays in memory, so that growing and a lost context need no new solve. Slots that changed are uploaded alone.
  */
 export class FieldTextures {
@@ -26,12 +30,14 @@ export class FieldTextures {
   private rows = ATLAS_ROW_STEP;
   private readonly changed = new Set<number>();
   private wholeUpload = true;
+  private hasSecond = false;
 
   constructor() {
     this.uniforms = {
       tDirect: { value: atlasTexture(this.rows) },
       tVector: { value: atlasTexture(this.rows) },
       tIndirect: { value: atlasTexture(this.rows) },
+      tSecond: { value: atlasTexture(1) },
       uAtlasInverse: { value: new Vector2() },
     };
     this.setInverse();
@@ -43,18 +49,28 @@ export class FieldTextures {
     for (const slot of update.slots) highest = Math.max(highest, slot);
     if (rowsForSlot(highest) > this.rows) this.grow(rowsForSlot(highest));
     update.slots.forEach((slot, k) => {
-      for (const part of PARTS) copySlot(this.texture(part), slot, update[part], k * SLOT_NUMBERS);
+      copySlot(this.texture('direct'), slot, update.direct, k * SLOT_NUMBERS);
+      copySlot(this.texture('vector'), slot, update.vector, k * SLOT_NUMBERS);
+      copySlot(this.texture('indirect'), slot, update.indirect, k * SLOT_NUMBERS);
+      this.changed.add(slot);
+    });
+    if (!update.crossed) return;
+    if (!this.hasSecond) this.enlarge('second', this.rows);
+    this.hasSecond = true;
+    update.crossed.slots.forEach((slot, k) => {
+      copySlot(this.texture('second'), slot, update.crossed!.vector, k * SLOT_NUMBERS);
       this.changed.add(slot);
     });
   }
 
   /** Brings changed slots to the GPU; call before drawing. */
   upload(renderer: WebGLRenderer): void {
+    const parts = this.hasSecond ? PARTS : PARTS.filter((part) => part !== 'second');
     const many = this.changed.size * TILE_SAMPLES * TILE_SAMPLES > 0.5 * ATLAS_WIDTH_TEXELS * this.rows * TILE_SAMPLES;
     if (this.wholeUpload || many) {
-      for (const part of PARTS) this.texture(part).needsUpdate = true;
+      for (const part of parts) this.texture(part).needsUpdate = true;
       this.wholeUpload = false;
-    } else if (this.changed.size > 0) for (const part of PARTS) this.uploadSlots(renderer, this.texture(part));
+    } else if (this.changed.size > 0) for (const part of parts) this.uploadSlots(renderer, this.texture(part));
     this.changed.clear();
   }
 
@@ -68,11 +84,7 @@ export class FieldTextures {
   }
 
   private texture(part: Part): DataTexture {
-    return part === 'direct'
-      ? this.uniforms.tDirect.value
-      : part === 'vector'
-        ? this.uniforms.tVector.value
-        : this.uniforms.tIndirect.value;
+    return this.uniforms[UNIFORMS[part]].value;
   }
 
   private uploadSlots(renderer: WebGLRenderer, texture: DataTexture): void {
@@ -100,18 +112,18 @@ export class FieldTextures {
   }
 
   private grow(rows: number): void {
-    const replace = (old: DataTexture): DataTexture => {
-      const next = atlasTexture(rows);
-      (next.image.data as Uint16Array).set(old.image.data as Uint16Array);
-      old.dispose();
-      return next;
-    };
-    this.uniforms.tDirect.value = replace(this.uniforms.tDirect.value);
-    this.uniforms.tVector.value = replace(this.uniforms.tVector.value);
-    this.uniforms.tIndirect.value = replace(this.uniforms.tIndirect.value);
+    for (const part of PARTS) if (part !== 'second' || this.hasSecond) this.enlarge(part, rows);
     this.rows = rows;
-    this.wholeUpload = true;
     this.setInverse();
+  }
+
+  private enlarge(part: Part, rows: number): void {
+    const old = this.texture(part);
+    const next = atlasTexture(rows);
+    (next.image.data as Uint16Array).set(old.image.data as Uint16Array);
+    old.dispose();
+    this.uniforms[UNIFORMS[part]].value = next;
+    this.wholeUpload = true;
   }
 
   private setInverse(): void {

@@ -22,7 +22,7 @@ import { LookTable } from './looks.ts';
 import { reliefMaps } from './reliefSource.ts';
 import { ReliefTextures } from './reliefTextures.ts';
 import { RELIEF_CLASSES, surfaceFragment, surfaceVertex } from './shader.ts';
-import { type ClassGeometry, TileMeshes, VERTEX_NUMBERS } from './tileMeshes.ts';
+import { type ClassGeometry, type ProgramClass, TileMeshes, VERTEX_NUMBERS } from './tileMeshes.ts';
 import { variationTexture } from './variation.ts';
 
 interface Context {
@@ -39,7 +39,7 @@ export class SurfaceLayer implements StageLayer {
   private readonly looks: LookTable;
   private readonly meshes: TileMeshes;
   private readonly variation: DataTexture;
-  private readonly materials = new Map<SurfaceClass, ShaderMaterial>();
+  private readonly materials = new Map<ProgramClass, ShaderMaterial>();
   private readonly reliefs = new Map<SurfaceClass, ReliefTextures>();
   private readonly liner = new MeshBasicMaterial({ color: 0, side: BackSide, toneMapped: false });
   private disposed = false;
@@ -69,8 +69,10 @@ export class SurfaceLayer implements StageLayer {
       maps.forEach((entry, layer) => {
         this.looks.setRelief(surfaceClass, entry, layer);
       });
-      const material = this.materials.get(surfaceClass);
-      if (material) Object.assign(material.uniforms, textures.uniforms);
+      for (const name of [surfaceClass, `${surfaceClass}+`] as const) {
+        const material = this.materials.get(name);
+        if (material) Object.assign(material.uniforms, textures.uniforms);
+      }
       this.context.requestDraw();
     }
   }
@@ -104,16 +106,18 @@ export class SurfaceLayer implements StageLayer {
     this.object3d.clear();
   }
 
-  private materialOf(surfaceClass: SurfaceClass): ShaderMaterial {
-    const known = this.materials.get(surfaceClass);
+  private materialOf(program: ProgramClass): ShaderMaterial {
+    const known = this.materials.get(program);
     if (known) return known;
     const { field, uniforms } = this.context;
+    const isCrossed = program.endsWith('+');
+    const surfaceClass = (isCrossed ? program.slice(0, -1) : program) as SurfaceClass;
     const relief = RELIEF_CLASSES.includes(surfaceClass) ? this.reliefOf(surfaceClass) : undefined;
     const material = new ShaderMaterial({
-      name: `surface-${surfaceClass}`,
+      name: `surface-${program}`,
       glslVersion: GLSL3,
       vertexShader: surfaceVertex,
-      fragmentShader: surfaceFragment(surfaceClass),
+      fragmentShader: surfaceFragment(surfaceClass, isCrossed),
       side: FrontSide,
       toneMapped: false,
       uniforms: {
@@ -125,7 +129,7 @@ export class SurfaceLayer implements StageLayer {
         ...relief?.uniforms,
       },
     });
-    this.materials.set(surfaceClass, material);
+    this.materials.set(program, material);
     return material;
   }
 

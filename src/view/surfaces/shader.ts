@@ -77,6 +77,12 @@ float aroundOf(vec4 low, vec4 high, float azimuth) {
   float next = i > 6.5 ? 0.0 : i + 1.0;
   return mix(pickOf(low, high, i), pickOf(low, high, next), azimuth - i);
 }
+vec3 directionOf(vec3 v) {
+  float size = length(v);
+  vec3 l = size > 1e-7 ? v / size : vec3(0.0, 0.0, 1.0);
+  l.z = max(l.z, 0.02);
+  return normalize(l);
+}
 // Share of the plain illuminance that the relief shows here, for light from l (face frame).
 float reliefRatio(vec3 l, vec4 shape, vec2 repeat, float layer, float level) {
   float azimuth = atan(l.y, l.x) * ${f(4 / Math.PI)};
@@ -120,6 +126,9 @@ flat in vec4 vOwn;
 uniform sampler2D tDirect;
 uniform sampler2D tVector;
 uniform sampler2D tIndirect;
+#ifdef CROSSED
+uniform sampler2D tSecond;
+#endif
 uniform sampler2D tVariation;
 uniform vec2 uAtlasInverse;
 uniform float uOutput;
@@ -154,11 +163,18 @@ void main() {
     float level = 0.5 * log2(max(max(dot(dx, dx), dot(dy, dy)), 1e-8));
     vec4 shape = texture(tShape, vec3(repeat, vUnit.w));
     vec3 V = texture(tVector, uv).xyz;
-    float size = length(V);
-    vec3 l = size > 1e-7 ? V / size : vec3(0.0, 0.0, 1.0);
-    l.z = max(l.z, 0.02);
-    l = normalize(l);
+#ifdef CROSSED
+    vec3 V2 = texture(tSecond, uv).xyz;
+    vec3 l = directionOf(V - V2);
+    vec3 l2 = directionOf(V2);
+    float share = clamp(V2.z / max(V.z, 1e-6), 0.0, 1.0);
+    float ratio = mix(reliefRatio(l, shape, repeat, vUnit.w, level), reliefRatio(l2, shape, repeat, vUnit.w, level), share);
+    vec2 slope = mix(l.xy / l.z, l2.xy / l2.z, share);
+#else
+    vec3 l = directionOf(V);
     float ratio = reliefRatio(l, shape, repeat, vUnit.w, level);
+    vec2 slope = l.xy / l.z;
+#endif
     vec3 unit = vUnit.rgb;
     if (vLaying.x > 0.5) {
       uvec2 index = unitIndex(vPlace);
@@ -167,7 +183,7 @@ void main() {
       float warm = (hash12(index, 5u) - 0.5) * 0.12 * spread;
       unit *= vec3(1.0 + warm, 1.0 - 0.2 * warm, 1.0 - warm);
       vec2 tilt = (vec2(hash12(index, 6u), hash12(index, 7u)) - 0.5) * vec2(0.006, 0.012) * spread;
-      ratio *= mix(1.0, clamp(1.0 + dot(tilt, l.xy) / l.z, 0.6, 1.5), shape.w);
+      ratio *= mix(1.0, clamp(1.0 + dot(tilt, slope), 0.6, 1.5), shape.w);
     }
     albedo = mix(vJoint.rgb, unit, shape.w);
     direct *= ratio;
@@ -183,8 +199,8 @@ void main() {
 /** Classes whose program carries relief. */
 export const RELIEF_CLASSES: readonly SurfaceClass[] = ['masonry', 'ground', 'roof'];
 
-/** Fragment program of a class; relief by define, so that smooth surfaces do not pay for it. */
-export function surfaceFragment(surfaceClass: SurfaceClass): string {
+/** Fragment program of a class; relief and second vector by define, so that who has none does not pay for it. */
+export function surfaceFragment(surfaceClass: SurfaceClass, isCrossed = false): string {
   const relief = RELIEF_CLASSES.includes(surfaceClass);
-  return `precision highp sampler2DArray;\n${relief ? '#define RELIEF\n' : ''}${surfaceMain}`;
+  return `precision highp sampler2DArray;\n${relief ? '#define RELIEF\n' : ''}${isCrossed ? '#define CROSSED\n' : ''}${surfaceMain}`;
 }

@@ -13,6 +13,9 @@ export interface ClassGeometry {
   indices: Uint32Array;
 }
 
+/** Class of a program; `+` for tiles whose beams cross. */
+export type ProgramClass = SurfaceClass | `${SurfaceClass}+`;
+
 interface Soup {
   vertices: number[];
   indices: number[];
@@ -24,7 +27,7 @@ export class TileMeshes {
   private readonly looks: LookTable;
   private readonly indexById: Map<string, number>;
   private readonly pieces = new Map<number, Piece[]>();
-  private readonly soups = new Map<number, { key: string; byClass: Map<SurfaceClass, Soup> }>();
+  private readonly soups = new Map<number, { key: string; byClass: Map<ProgramClass, Soup> }>();
 
   constructor(scene: SceneModel, looks: LookTable) {
     this.scene = scene;
@@ -32,7 +35,7 @@ export class TileMeshes {
     this.indexById = new Map(scene.faces.map((face, index) => [face.id, index]));
   }
 
-  build(tiles: readonly TileRef[]): Map<SurfaceClass, ClassGeometry> {
+  build(tiles: readonly TileRef[]): Map<ProgramClass, ClassGeometry> {
     const byFace = new Map<number, TileRef[]>();
     for (const tile of tiles) {
       const list = byFace.get(tile.face);
@@ -46,18 +49,19 @@ export class TileMeshes {
   private refresh(face: Face, index: number, byFace: ReadonlyMap<number, TileRef[]>): void {
     const lender = face.sampled ? undefined : this.indexById.get(face.neighbourId ?? '');
     const tiles = byFace.get(lender ?? index) ?? [];
-    const key = tiles.map((tile) => `${tile.id}@${tile.slot}`).join(' ');
+    const key = tiles.map((tile) => `${tile.id}@${tile.slot}${tile.isCrossed ? '+' : ''}`).join(' ');
     if (this.soups.get(index)?.key === key) return;
     let pieces = this.pieces.get(index);
     if (!pieces) {
       pieces = cutByMaterial(face);
       this.pieces.set(index, pieces);
     }
-    const byClass = new Map<SurfaceClass, Soup>();
+    const byClass = new Map<ProgramClass, Soup>();
     const lent = lender === undefined ? undefined : lentPlaces(face, this.scene.faces[lender]!, tiles);
     for (const piece of cutByTiles(pieces, lent ? [] : tiles)) {
       const row = this.looks.rowOf(face, piece.material);
-      const surfaceClass = this.looks.classOfRow(row);
+      const plain = this.looks.classOfRow(row);
+      const surfaceClass = piece.tile?.isCrossed && plain === 'masonry' ? (`${plain}+` as const) : plain;
       let soup = byClass.get(surfaceClass);
       if (!soup) {
         soup = { vertices: [], indices: [] };
@@ -68,8 +72,8 @@ export class TileMeshes {
     this.soups.set(index, { key, byClass });
   }
 
-  private merge(): Map<SurfaceClass, ClassGeometry> {
-    const sizes = new Map<SurfaceClass, { vertices: number; indices: number }>();
+  private merge(): Map<ProgramClass, ClassGeometry> {
+    const sizes = new Map<ProgramClass, { vertices: number; indices: number }>();
     for (const { byClass } of this.soups.values()) {
       for (const [surfaceClass, soup] of byClass) {
         const size = sizes.get(surfaceClass) ?? { vertices: 0, indices: 0 };
@@ -78,7 +82,7 @@ export class TileMeshes {
         sizes.set(surfaceClass, size);
       }
     }
-    const merged = new Map<SurfaceClass, ClassGeometry>();
+    const merged = new Map<ProgramClass, ClassGeometry>();
     for (const [surfaceClass, size] of sizes) {
       const vertices = new Float32Array(size.vertices);
       const indices = new Uint32Array(size.indices);
