@@ -14,6 +14,7 @@ import { halfTarget } from './post/pass.ts';
 import { createSkyLayer } from './sky/index.ts';
 import { SurfaceLayer } from './surfaces/createSurfaces.ts';
 import type { NightPictureProps } from './types.ts';
+import type { WaterLayer } from './water/index.ts';
 
 export interface StageSettings {
   ev100: number;
@@ -42,6 +43,8 @@ interface Layers {
   lenses: LensLayer;
   panes: PanesLayer;
   surfaces: SurfaceLayer;
+  /** Mirror images, loaded where there is water or wet paving. */
+  water?: WaterLayer;
 }
 
 /**
@@ -68,6 +71,7 @@ export class Stage {
   private pendingScene: SceneModel | undefined;
   private prepared: Layers | undefined;
   private finishing = false;
+  private waterFor: Layers | undefined;
   private pose: CameraPose = { eye: [0, 1.6, 18], lookAt: [0, 2.5, 0], fieldDeg: 55 };
   private settings: StageSettings = { ev100: 3, output: 'picture', markClipped: false };
   private conditions: Conditions | undefined;
@@ -111,6 +115,7 @@ export class Stage {
   setConditions(conditions: Conditions): void {
     this.conditions = conditions;
     for (const layer of this.layers?.all ?? []) layer.setConditions?.(conditions);
+    if (conditions.paving === 'wet') void this.loadWater();
     this.changed();
   }
 
@@ -119,6 +124,7 @@ export class Stage {
     this.layers?.sky.setSurroundings(surroundings);
     this.layers?.lenses.setSurroundings(surroundings);
     this.layers?.panes.setSurroundings(surroundings);
+    this.layers?.water?.setSurroundings(surroundings);
     this.changed();
   }
 
@@ -269,11 +275,32 @@ export class Stage {
     this.uniforms.uOutput.value = this.settings.output === 'lux' ? 1 : 0;
     this.uniforms.uPlain.value = this.settings.output === 'luminance' ? 1 : 0;
     this.field.upload(this.renderer);
+    this.drawMirrors(width, height, shift);
     for (const layer of this.layers?.all ?? []) layer.beforeDraw?.(this.camera);
     this.renderer.setRenderTarget(this.target);
     this.renderer.setClearColor(0, 0);
     this.renderer.clear(true, true, false);
     this.renderer.render(this.graph, this.camera);
+  }
+
+  private drawMirrors(widthPx: number, heightPx: number, shiftPx: readonly [number, number]): void {
+    const { layers, renderer, graph, pose } = this;
+    layers?.water?.drawMirrors({ renderer, graph, pose, widthPx, heightPx, shiftPx, layers: layers.all });
+  }
+
+  /** Fetches the mirror images of the property now shown, once. */
+  private async loadWater(): Promise<void> {
+    const { layers } = this;
+    if (!layers || this.waterFor === layers) return;
+    this.waterFor = layers;
+    const { createWaterLayer } = await import('./water/index.ts');
+    if (this.layers !== layers) return;
+    const context = { scene: layers.scene, uniforms: this.uniforms, requestDraw: () => this.changed() };
+    layers.water = createWaterLayer(context, { surroundings: this.surroundings });
+    layers.all.push(layers.water);
+    this.graph.add(layers.water.object3d);
+    if (this.conditions) layers.water.setConditions?.(this.conditions);
+    this.changed();
   }
 
   private build(scene: SceneModel): Layers {
@@ -304,7 +331,9 @@ export class Stage {
     const { layers } = this;
     if (!layers || this.finishing) return;
     this.finishing = true;
-    Promise.all([layers.panes.furnish(), layers.surfaces.fetchReliefs()]).then(() => {
+    const wanted = layers.scene.faces.some((face) => face.kind === 'water') || this.conditions?.paving === 'wet';
+    const water = wanted ? this.loadWater() : undefined;
+    Promise.all([water, layers.panes.furnish(), layers.surfaces.fetchReliefs()]).then(() => {
       if (this.layers !== layers) return;
       this.reliefsReady = true;
       this.changed();

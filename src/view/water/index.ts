@@ -1,0 +1,1 @@
+export { createWaterLayer, type MirrorDraw, type WaterLayer } from './createWater.ts';
