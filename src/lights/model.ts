@@ -43,7 +43,11 @@ export function createLightModel(scene: SceneModel, options: LightModelOptions =
       return added;
     },
     field: state.atlas.field,
-    stats: Object.defineProperty(state.stats, 'bytes', { get: () => bytesHeld(state), enumerable: true }),
+    stats: Object.defineProperties(state.stats, {
+      bytes: { get: () => bytesHeld(state), enumerable: true },
+      rays: { get: () => state.caster.rays, enumerable: true },
+      droppedFluxLm: { get: () => droppedFlux(state), enumerable: true },
+    }),
     setSources: (sources, conditions) => adoptSources(ready(), sources, conditions),
     solve: () => solve(ready()),
     solveAll() {
@@ -76,8 +80,6 @@ function* solve(state: SolverState): Generator<Progress, void, void> {
     if (step.done < step.of) yield step;
   }
   state.stats.mixMs = performance.now() - mixBegun;
-  state.stats.rays = state.caster.rays;
-  state.stats.droppedFluxLm = droppedFlux(state);
   yield { stage: 'settled', done: 1, of: 1 };
 }
 
@@ -123,16 +125,30 @@ function* stage(
   yield { stage: name, done: Math.max(expected, done), of: Math.max(expected, done) };
 }
 
-/** Sums cards and strands into the field: at the end of a stage, not at every pause. */
+/** Sums cards and strands into the field: at the end of a stage, not at every pause; only groups that changed. */
 function sumGroups(state: SolverState): void {
   const { field, cardsDirect, strandsDirect } = state.atlas;
   const { cards, strands } = state.groupsIndirect;
-  if (state.cardsDirty) for (let k = 0; k < cards.length; k++) field.cards[k] = cardsDirect[k]! + cards[k]!;
-  if (state.strandsDirty) for (let k = 0; k < strands.length; k++) field.strandRgb[k] = strandsDirect[k]! + strands[k]!;
+  if (state.cardsDirty) sumInto(field.cards, cardsDirect, cards, 0, cards.length);
+  if (state.strandsDirty) sumInto(field.strandRgb, strandsDirect, strands, 0, strands.length);
+  for (const { kind, first, count } of state.groupsDirty) {
+    if (kind === 'cards') {
+      if (!state.cardsDirty) sumInto(field.cards, cardsDirect, cards, first * 6, (first + count) * 6);
+      state.cardsTold = true;
+    } else {
+      if (!state.strandsDirty) sumInto(field.strandRgb, strandsDirect, strands, first * 3, (first + count) * 3);
+      state.strandsTold = true;
+    }
+  }
+  state.groupsDirty.clear();
   state.cardsTold ||= state.cardsDirty;
   state.strandsTold ||= state.strandsDirty;
   state.cardsDirty = false;
   state.strandsDirty = false;
+}
+
+function sumInto(out: Float32Array, direct: Float32Array, indirect: Float32Array, from: number, to: number): void {
+  for (let k = from; k < to; k++) out[k] = direct[k]! + indirect[k]!;
 }
 
 function takeDirty(state: SolverState): { slots: number[]; cards: boolean; strands: boolean } {

@@ -127,6 +127,7 @@ function moved(list: Float32Array, parts: readonly Kept[], width: number, length
 }
 
 function forgetGroups(state: SolverState, kept: ReadonlySet<PointGroup>): void {
+  for (const points of state.groupsDirty) if (!kept.has(points)) state.groupsDirty.delete(points);
   for (const lit of state.lits.values()) {
     for (const points of lit.groups.keys()) if (!kept.has(points)) lit.groups.delete(points);
     lit.staleGroups = lit.staleGroups.filter((points) => kept.has(points));

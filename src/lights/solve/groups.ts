@@ -68,8 +68,7 @@ export function mixGroup(state: SolverState, points: PointGroup, layer: GroupLay
   mixed[1] = g;
   mixed[2] = b;
   addGroup(state, points, light, dr, dg, db);
-  if (points.kind === 'cards') state.cardsDirty = true;
-  else state.strandsDirty = true;
+  state.groupsDirty.add(points);
   return stood;
 }
 

@@ -82,27 +82,35 @@ function validSpan(node: TileNode): Span {
 const lattice = new Float64Array(TILE_SAMPLES * TILE_SAMPLES * 3);
 const row = new Float64Array(TILE_SAMPLES * 3);
 
-/** Writes the indirect light of a tile's valid samples, RGB lux. */
+/** Writes the indirect light of a tile's valid samples, RGB lux. Along a row it runs straight from point to point of the lattice. */
 export function writeIndirect(reading: PatchReading, node: TileNode, patchRgb: ArrayLike<number>, out: Float32Array): void {
   const { side, stride, samples } = reading;
   readLattice(reading, patchRgb);
   const { i0, i1, j0, j1 } = reading.lattice;
+  const perStep = 1 / stride;
   for (let j = samples.j0; j <= samples.j1; j++) {
     const b = Math.min(j1 - 1, Math.max(j0, (j / stride) | 0));
     const fb = j / stride - b;
     const first = b * side * 3;
+    const next = first + side * 3;
     for (let k = i0 * 3; k < i1 * 3 + 3; k++) {
       const low = lattice[first + k]!;
-      row[k] = low + fb * (lattice[first + side * 3 + k]! - low);
+      row[k] = low + fb * (lattice[next + k]! - low);
     }
-    let o = (node.ref.slot * SAMPLES + j * TILE_SAMPLES + samples.i0) * 3;
-    for (let i = samples.i0; i <= samples.i1; i++, o += 3) {
-      const a = Math.min(i1 - 1, (i / stride) | 0);
-      const fa = i / stride - a;
+    const line = (node.ref.slot * SAMPLES + j * TILE_SAMPLES) * 3;
+    for (let a = i0; a < i1; a++) {
       const p = a * 3;
-      out[o] = row[p]! + fa * (row[p + 3]! - row[p]!);
-      out[o + 1] = row[p + 1]! + fa * (row[p + 4]! - row[p + 1]!);
-      out[o + 2] = row[p + 2]! + fa * (row[p + 5]! - row[p + 2]!);
+      const from = Math.max(samples.i0, a * stride);
+      const to = a === i1 - 1 ? samples.i1 : Math.min(samples.i1, a * stride + stride - 1);
+      const dr = (row[p + 3]! - row[p]!) * perStep;
+      const dg = (row[p + 4]! - row[p + 1]!) * perStep;
+      const db = (row[p + 5]! - row[p + 2]!) * perStep;
+      let run = from - a * stride;
+      for (let o = line + from * 3; o <= line + to * 3; o += 3, run++) {
+        out[o] = row[p]! + run * dr;
+        out[o + 1] = row[p + 1]! + run * dg;
+        out[o + 2] = row[p + 2]! + run * db;
+      }
     }
   }
 }

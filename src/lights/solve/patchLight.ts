@@ -1,5 +1,6 @@
 import { beamCandela } from '../beam.ts';
-import { sharesOfSamples } from './indirect.ts';
+import type { TileNode } from '../tiles/node.ts';
+import { type SampleShares, sharesOfSamples } from './indirect.ts';
 import { type Lit, layerKey, type SolverState } from './state.ts';
 
 let stamps = 0;
@@ -9,19 +10,13 @@ export function bringPatchLight(state: SolverState, lit: Lit): boolean {
   const key = layerKey(state, lit);
   if (lit.patchKey === key && lit.patchLx) return false;
   const n = state.bounce.patches.length;
+  const { areaM2: area, shares } = sharesOfTree(state);
   const flux = new Float64Array(n);
-  const area = new Float64Array(n);
-  for (const node of state.leaves) {
-    let shares = state.sampleShares.get(node);
-    if (!shares) {
-      const face = state.scene.faces[node.ref.face]!;
-      shares = sharesOfSamples(state.bounce, node, face.widthM, face.heightM);
-      state.sampleShares.set(node, shares);
-    }
-    const e = lit.layers.get(node)?.light?.e;
-    const { sample, patch, areaM2 } = shares;
-    for (let k = 0; k < patch.length; k++) area[patch[k]!]! += areaM2[k]!;
-    if (e) for (let k = 0; k < patch.length; k++) flux[patch[k]!]! += e[sample[k]!]! * areaM2[k]!;
+  for (const [node, { light }] of lit.layers) {
+    const found = light && shares.get(node);
+    if (!found) continue;
+    const { sample, patch, areaM2 } = found;
+    for (let k = 0; k < patch.length; k++) flux[patch[k]!]! += light.e[sample[k]!]! * areaM2[k]!;
   }
   const out = new Float32Array(n);
   for (let p = 0; p < n; p++) out[p] = area[p]! > 0 ? flux[p]! / area[p]! : pointsLx(state, lit, p);
@@ -30,6 +25,25 @@ export function bringPatchLight(state: SolverState, lit: Lit): boolean {
   lit.patchStamp = ++stamps;
   lit.unitRadiosity = undefined;
   return true;
+}
+
+/** Area of the samples on each patch, with the shares of every tile: the same for all sources until a tile comes or goes. */
+function sharesOfTree(state: SolverState): { areaM2: Float64Array; shares: Map<TileNode, SampleShares> } {
+  const shares = state.sampleShares;
+  const known = state.patchAreas;
+  if (known && known.tree === state.treeVersion && known.bounce === state.bounce) return { areaM2: known.areaM2, shares };
+  const areaM2 = new Float64Array(state.bounce.patches.length);
+  for (const node of state.leaves) {
+    let found = shares.get(node);
+    if (!found) {
+      const face = state.scene.faces[node.ref.face]!;
+      found = sharesOfSamples(state.bounce, node, face.widthM, face.heightM);
+      shares.set(node, found);
+    }
+    for (let k = 0; k < found.patch.length; k++) areaM2[found.patch[k]!]! += found.areaM2[k]!;
+  }
+  state.patchAreas = { tree: state.treeVersion, bounce: state.bounce, areaM2 };
+  return { areaM2, shares };
 }
 
 function pointsLx(state: SolverState, lit: Lit, patch: number): number {

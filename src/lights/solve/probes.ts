@@ -26,8 +26,9 @@ const CELL_M = 0.8;
  */
 export interface Probes {
   groups: readonly PointGroup[];
-  /** Lookout of each group. */
+  /** Lookout of each group, and the groups in the order of their lookouts. */
   lookout: Int32Array;
+  order: Int32Array;
   patch: Int32Array;
   depth: Float32Array;
 }
@@ -65,7 +66,8 @@ export function* traceProbes(
     }
     if ((g & 15) === 15) yield g;
   }
-  return { groups, lookout, patch, depth };
+  const order = Int32Array.from(groups.keys()).sort((a, b) => lookout[a]! - lookout[b]! || a - b);
+  return { groups, lookout, order, patch, depth };
 }
 
 /** The clump nearest the middle of its cell looks out for all of them. */
@@ -129,11 +131,18 @@ export function* applyProbes(
   const skyRgb = Float64Array.from(
     Array.from({ length: DIRECTIONS }, (_, k) => [...sky(DIRS[k * 3]!, DIRS[k * 3 + 1]!, DIRS[k * 3 + 2]!)]).flat(),
   );
-  for (let g = 0, done = 0; g < probes.groups.length; g++) {
+  // Groups of one lookout are lit together: what it sees is projected once.
+  for (let n = 0, done = 0, seen = -1; n < probes.order.length; n++) {
+    const g = probes.order[n]!;
     if (!stale[g]) continue;
-    if (++done % GROUPS_A_STEP === 0) yield;
+    if (++done % GROUPS_A_STEP === 0) {
+      yield;
+      seen = -1;
+    }
     stale[g] = 0;
-    project(probes, probes.lookout[g]! * DIRECTIONS, radiosityRgb, skyRgb, leavesOn);
+    const lookout = probes.lookout[g]!;
+    if (lookout !== seen) project(probes, lookout * DIRECTIONS, radiosityRgb, skyRgb, leavesOn);
+    seen = lookout;
     lightGroupAround(probes.groups[g]!, out);
   }
 }

@@ -5,7 +5,7 @@ import { gainOver } from './demand.ts';
 import { mixGroup, sightFrom } from './groups.ts';
 import { forgetTile, forgetTree, layersAt, leavesOf, makeLayer, type Steps } from './kept.ts';
 import type { Layer } from './layer.ts';
-import { lightGroup } from './points.ts';
+import { groupsInReach, lightGroup } from './points.ts';
 import { type Kept, type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
 
 /** Groups between two pauses. */
@@ -39,20 +39,20 @@ export function* relightGroups(state: SolverState, lit: Lit): Steps {
   if (lit.leaving || lit.groupsKey !== layerKey(state, lit)) lit.staleGroups = [];
   if (lit.staleGroups.length === 0) return;
   const sight = sightFrom(state, lit.emitter.placeKey);
+  const reached = new Set(Array.from(groupsInReach(state.caster, lit.emitter, state.groups), (k) => state.groups[k]!));
   for (let done = 1; lit.staleGroups.length > 0; done++) {
     const points = lit.staleGroups.pop()!;
     const old = lit.groups.get(points);
     const [r, g, b] = old?.mixed ?? weightRgb(lit);
     if (old) mixGroup(state, points, old, 0, 0, 0);
     lit.groups.delete(points);
-    const light = lightGroup(state.caster, lit.emitter, points, state.context.leavesOn, sight);
+    const light = reached.has(points) && lightGroup(state.caster, lit.emitter, points, state.context.leavesOn, sight);
     if (light) {
       const layer = { light, mixed: new Float64Array(3) };
       lit.groups.set(points, layer);
       mixGroup(state, points, layer, r!, g!, b!);
     }
-    if (points.kind === 'cards') state.cardsDirty = true;
-    else state.strandsDirty = true;
+    state.groupsDirty.add(points);
     if (done % GROUPS_A_STEP === 0) yield;
   }
 }

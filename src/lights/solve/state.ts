@@ -112,6 +112,8 @@ export interface SolverState {
   probes: Probes | undefined;
   readings: Map<TileNode, PatchReading>;
   sampleShares: Map<TileNode, SampleShares>;
+  /** Area of the samples on each patch, of which tree and patches. */
+  patchAreas: { tree: number; bounce: BounceModel; areaM2: Float64Array } | undefined;
   /** Total indirect light of the patches. */
   indirectRgb: Float32Array;
   indirectKey: string;
@@ -207,6 +209,7 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     probes: undefined,
     readings: new Map(),
     sampleShares: new Map(),
+    patchAreas: undefined,
     indirectRgb: new Float32Array(0),
     indirectKey: '',
     bouncedRgb: new Float32Array(0),
