@@ -6,6 +6,7 @@ import { clearanceOf, linePartsOf } from './parts.ts';
 /** What a line was split into, and from what. */
 interface Split {
   key: string;
+  scene: SceneModel;
   clearanceM: number;
   source: Source;
   partLengthM: number;
@@ -44,9 +45,19 @@ export function createLightModel(scene: SceneModel, options: LightModelOptions =
         const { at, aim, rollDeg } = source.fixture;
         const key = JSON.stringify([at, aim, rollDeg, shape.lengthM]);
         const before = splits.get(source.id);
-        const clearanceM = before?.key === key ? before.clearanceM : clearanceOf(source.fixture, shape.lengthM, castM);
+        const clearanceM =
+          before?.key === key && before.scene === model.scene
+            ? before.clearanceM
+            : clearanceOf(source.fixture, shape.lengthM, castM);
         const parts = linePartsOf(source, shape.lengthM, clearanceM);
-        next.set(source.id, { key, clearanceM, source, partLengthM: parts[0]!.part.lengthM, ids: parts.map((p) => p.id) });
+        next.set(source.id, {
+          key,
+          scene: model.scene,
+          clearanceM,
+          source,
+          partLengthM: parts[0]!.part.lengthM,
+          ids: parts.map((p) => p.id),
+        });
         return parts;
       });
       splits = next;

@@ -6,7 +6,7 @@ import { openList, selectLights, showFinding } from '../state/actions.ts';
 import type { App } from '../state/app.ts';
 import { useApp, useEditorState, useScheme, useScreen } from '../state/context.tsx';
 import { bySeverity, shownSeverity } from '../state/letters.ts';
-import { lampOf, numberText, stateWords } from '../state/lights.ts';
+import { beamDegrees, lampOf, numberText, stateWords } from '../state/lights.ts';
 import { SEVERITY_WORD } from '../state/words.ts';
 import { followPointer } from './gesture.ts';
 import { Handles } from './Handles.tsx';
@@ -74,6 +74,7 @@ function Balloons({ project, width, height }: { project: Project; width: number;
             type="button"
             tabIndex={selected ? 0 : -1}
             className="balloon"
+            data-light={s.fixture.id}
             data-shown={shown(s.fixture.id)}
             aria-pressed={selected}
             aria-label={`${lightLabel(document, session.schemeId, s.fixture.id)}, ${words}`}
@@ -94,8 +95,7 @@ function Balloons({ project, width, height }: { project: Project; width: number;
 
 function wordsOf(document: Parameters<typeof lampOf>[0], fixture: FixtureRecord): string {
   const lamp = lampOf(document, fixture);
-  const beam = lamp?.distribution.kind === 'model' ? ` ${lamp.distribution.beamAngleFullDeg}°` : '';
-  return lamp ? `${lamp.powerW} W${beam}` : '';
+  return lamp ? `${lamp.powerW} W ${beamDegrees(lamp)}°` : '';
 }
 
 /** Press selects (Shift adds); drag slides the light over the ground or its wall and keeps its aim mark. */

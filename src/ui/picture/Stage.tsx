@@ -1,8 +1,10 @@
 import { lazy, Suspense, useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { resolveSources } from '../../lights/index.ts';
 import { NightPicture } from '../../view/index.ts';
+import { fileDrop } from '../parts/fileDrop.ts';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { countSeverities } from '../state/letters.ts';
+import { dropPhotometry } from '../state/photometry.ts';
 import { shownDocument, shownSide } from '../state/shown.ts';
 import { AddByList } from './AddByList.tsx';
 import { CompareView } from './CompareView.tsx';
@@ -17,6 +19,7 @@ const ExplainPlace = lazy(() => import('./explain/ExplainPlace.tsx'));
 /** The night picture with everything that lies over it. The canvas is hidden from assistive technology; the stage speaks. */
 export function Stage() {
   const ref = useRef<HTMLDivElement>(null);
+  const app = useApp();
   const [size, setSize] = useState({ width: 0, height: 0 });
   const session = useEditorState((s) => s.session);
   const view = useEditorState((s) => s.document.viewpoints.find((v) => v.id === s.session.viewpointId)?.name ?? 'free view');
@@ -52,6 +55,7 @@ export function Stage() {
       aria-label={`Night picture, ${view}, ${after}`}
       aria-describedby="stage-words"
       {...input.handlers}
+      {...fileDrop((file, event) => dropPhotometry(app, file, event))}
     >
       <div className="canvas" aria-hidden="true" data-red={s.colours === 'red'}>
         <Drawing />

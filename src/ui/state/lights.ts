@@ -1,5 +1,6 @@
 import { findLamp, lightNumber } from '../../editor/index.ts';
 import { type Act, cautionOf } from '../../kit/index.ts';
+import { beamFigures, distributionFluxLm } from '../../lights/index.ts';
 import { type FixtureRecord, groundHeightAt, type LampRecord, type PropertyDocument } from '../../scene/index.ts';
 
 /** Number of a light on screen as text; a light of the property itself goes by its id. */
@@ -11,11 +12,19 @@ export function lampOf(document: PropertyDocument, fixture: FixtureRecord): Lamp
   return findLamp(document, fixture.lampId);
 }
 
-/** "450 lm, 24°, 5.5 W, 2700 K"; a measured table says so in place of lumens. */
+/** Full beam angle in degrees, of a measured table to the degree. */
+export function beamDegrees({ distribution }: LampRecord): number {
+  return distribution.kind === 'model' ? distribution.beamAngleFullDeg : Math.round(beamFigures(distribution).beamAngleFullDeg);
+}
+
+/** Lumens of a lamp, of a measured table those of its candela. */
+export const lampLumens = ({ distribution }: LampRecord): number =>
+  distribution.kind === 'model' ? distribution.fluxLm : Math.round(distributionFluxLm(distribution));
+
+/** "450 lm, 24°, 5.5 W, 2700 K"; a measured table says so. */
 export function lampWords(lamp: LampRecord | undefined): string {
   if (!lamp) return 'lamp missing from the catalogue';
-  const d = lamp.distribution;
-  const light = d.kind === 'model' ? `${d.fluxLm} lm, ${d.beamAngleFullDeg}°` : `measured table ${d.sourceName}`;
+  const light = `${lampLumens(lamp)} lm, ${beamDegrees(lamp)}°${lamp.distribution.kind === 'table' ? ' from file' : ''}`;
   return `${light}, ${lamp.powerW} W, ${lamp.cctK} K`;
 }
 

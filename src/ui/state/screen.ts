@@ -1,6 +1,7 @@
 import type { Finding } from '../../review/index.ts';
 import type { PropertyDocument, SceneModel, Vec3 } from '../../scene/index.ts';
 import type { JudgedState } from '../../worker/index.ts';
+import type { PhotometryNote } from './photometry.ts';
 
 export type ScreenColours = 'dark' | 'paper' | 'red';
 export type StripCell = 'load' | 'picture' | 'time' | 'exposure' | 'scheme';
@@ -59,6 +60,7 @@ export interface ScreenState {
   crosshair: { xPx: number; yPx: number } | undefined;
   /** Line of sight to the place that *Explain this place* speaks of. */
   explain: { from: Vec3; direction: Vec3 } | undefined;
+  photometry: PhotometryNote | undefined;
   /** The one light shown alone while its bar is pointed at. */
   solo: string | undefined;
   /** Where to return to after *Show me* set the judging night. */
@@ -112,6 +114,7 @@ export const OPENING_SCREEN: ScreenState = {
   wipePercent: 50,
   crosshair: undefined,
   explain: undefined,
+  photometry: undefined,
   solo: undefined,
   showMeReturn: undefined,
   free: false,

@@ -8,6 +8,7 @@ import { figure } from '../../state/format.ts';
 import { lampOf, lampWords } from '../../state/lights.ts';
 import { axisCandela } from './axisCandela.ts';
 import { LAMP_FIELDS } from './lightFields.ts';
+import { PhotometryFile } from './PhotometryFile.tsx';
 
 const LampSwap = lazy(() => import('./LampSwap.tsx'));
 
@@ -31,6 +32,7 @@ export function LampFields({ fixture, named }: { fixture: FixtureRecord; named: 
         <button type="button" disabled={locked} aria-expanded={trying} onClick={() => setTrying(!trying)}>
           Try another lamp
         </button>
+        <PhotometryFile lightId={fixture.id} disabled={locked} />
       </div>
       {trying && (
         <Suspense fallback={null}>

@@ -3,7 +3,7 @@ import { putFixtureInto } from '../../../editor/index.ts';
 import type { FixtureRecord, Vec3 } from '../../../scene/index.ts';
 import { useApp, useEditorState, useScreen } from '../../state/context.tsx';
 import { illuminance } from '../../state/format.ts';
-import { lampOf } from '../../state/lights.ts';
+import { beamDegrees, lampLumens, lampOf } from '../../state/lights.ts';
 import { AimReading } from './AimReading.tsx';
 import { axisCandela } from './axisCandela.ts';
 
@@ -93,10 +93,8 @@ export default function LampSwap({ fixture, named }: { fixture: FixtureRecord; n
                   </div>
                 </td>
                 <td className="number">{luxOf(lamp)}</td>
-                <td className="number">{lamp.distribution.kind === 'model' ? lamp.distribution.fluxLm : 'table'}</td>
-                <td className="number">
-                  {lamp.distribution.kind === 'model' ? `${lamp.distribution.beamAngleFullDeg}°` : 'table'}
-                </td>
+                <td className="number">{lampLumens(lamp)}</td>
+                <td className="number">{beamDegrees(lamp)}°</td>
                 <td className="number">{lamp.cctK}</td>
                 <td className="number">{lamp.powerW}</td>
                 <td>{lamp.name.split(',')[0]}</td>

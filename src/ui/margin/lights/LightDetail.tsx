@@ -3,11 +3,13 @@ import { putFixtureInto } from '../../../editor/index.ts';
 import type { FixtureRecord } from '../../../scene/index.ts';
 import { Fold, Toggle } from '../../parts/controls.tsx';
 import { FieldTable } from '../../parts/FieldTable.tsx';
+import { fileDrop } from '../../parts/fileDrop.ts';
 import { GestureRange } from '../../parts/GestureRange.tsx';
 import { editLight, removeSelected, selectLights } from '../../state/actions.ts';
 import { useApp, useEditorState, useScreen } from '../../state/context.tsx';
 import { figure, volts } from '../../state/format.ts';
 import { mountCautions, numberText } from '../../state/lights.ts';
+import { takePhotometry } from '../../state/photometry.ts';
 import { AimReading } from './AimReading.tsx';
 import { CopyAlong } from './CopyAlong.tsx';
 import { LampFields } from './LampFields.tsx';
@@ -22,7 +24,11 @@ export function LightDetail({ fixture, existing }: { fixture: FixtureRecord; exi
   const named = existing ? fixture.name || fixture.id : `light ${number}`;
   const put = (what: string, [next]: FixtureRecord[]) => next && editLight(app, `${what} of ${named}`, next);
   return (
-    <section className="detail" aria-label={existing ? named : `Light ${number}`}>
+    <section
+      className="detail"
+      aria-label={existing ? named : `Light ${number}`}
+      {...fileDrop((file) => takePhotometry(app, fixture.id, file))}
+    >
       <header className="detail-head">
         <span className="ring" aria-hidden="true">
           {number}
