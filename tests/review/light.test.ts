@@ -42,6 +42,23 @@ describe.each(models)('light findings on $name', ({ create }) => {
         /^Hot spot: light 1, 0\.30 m from the wall, w 0\.\d\d m up, \d+ lx, 7\.\d times the mean up the wall; limit 6\.5 \(common practice, no source\)\.$/,
       );
     });
+    it('a wall that another panel lights is no hot spot of a far lamp that brings it a tenth (common practice, no source)', () => {
+      // A luminous panel close to the wall makes a patch of its own; the lamp 12 m off adds little and does not lead there.
+      const document = property({
+        lamps: [{ id: 'lamp', fluxLm: 450, beamAngleFullDeg: 36 }],
+        buildings: building(wall('w', [-4, 0], [4, 0]), {
+          kind: 'panel',
+          id: 'glow',
+          corner: [0.2, 2, 0.4],
+          u: [-0.4, 0, 0],
+          v: [0, 0, -0.3],
+          luminanceCdM2: 200,
+          material: { reflectance: 0 },
+        }),
+        scheme: { fixtures: [light('L1', [0, 0.1, 12], [0, 14, 6])] },
+      });
+      expect(find(document, 'hotSpot')).toEqual([]);
+    });
     /** Peak ÷ mean of E = I(θ)·s/(s² + x² + h²)^{3/2} over a strip 0.3 m wide (0: along a line). */
     function stripRatio(setBackM: number, aimM: number, widthM = 0.3): number {
       const n = Math.log(0.5) / Math.log(Math.cos(Math.PI / 10));

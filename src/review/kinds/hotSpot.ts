@@ -16,6 +16,9 @@ const LEAST_FACE_M = 0.3;
 /** Upright faces wide enough for a beam to climb: only these have a mean "up the wall". Trim, frames and leaves of doors do not. */
 const WALL_LIKE: ReadonlySet<FaceKind> = new Set(['wall', 'gable', 'column', 'panel', 'box', 'tub', 'stepSide']);
 
+/** A light leads where at least this share of the illuminance is its own direct light: not where windows or sky do. */
+const LEADS_SHARE = 0.3;
+
 interface Peak {
   s: number;
   t: number;
@@ -55,7 +58,7 @@ function peaksByLeader(context: ReviewContext, face: Face, index: number, tiles:
   for (const peak of [...cells.values()].sort((a, b) => b.lx - a.lx)) {
     const leader = leaderAt(context, index, peak.s, peak.t);
     const light = leader && context.lightById.get(leader.id);
-    if (light && !peaks.has(light)) peaks.set(light, peak);
+    if (light && leader.lx >= LEADS_SHARE * peak.lx && !peaks.has(light)) peaks.set(light, peak);
   }
   return peaks;
 }
