@@ -1,5 +1,6 @@
 import { PARAM_CUT, PARAM_GROUP, PARAM_LAMP, PARAMS } from './layout.ts';
 import type { SceneKernels } from './scene.ts';
+import { keepShort } from './slab.ts';
 import { type KernelLamp, writeBeam } from './tiles.ts';
 
 /** Points lit together, as the kernels read them. */
@@ -152,8 +153,8 @@ export function lightGroupPoints<K extends KernelPoints>(
     for (let k = 0; k < 3; k++) f64[p + k] = points.centre[k]!;
     f64[p + 3] = points.radiusM + rules.standOffM;
     calls.seePoints(at, n);
-    known.set(points, f32.slice(groups.depth / 4, groups.depth / 4 + points.count));
+    known.set(points, keepShort(f32.subarray(groups.depth / 4, groups.depth / 4 + points.count)));
   }
   if (calls.dimPoints(n, rules.sides, rules.leavesOn ? 1 : 0) === 0) return undefined;
-  return f32.slice(groups.result / 4, groups.result / 4 + points.count * rules.sides);
+  return keepShort(f32.subarray(groups.result / 4, groups.result / 4 + points.count * rules.sides));
 }

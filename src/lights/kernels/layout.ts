@@ -21,7 +21,7 @@ export const OPEN_LUX = 10496;
 export const EDGE_AT = 14592;
 export const EDGE_ALLOWED = 18688;
 export const EDGE_SEEN = 22784;
-/** f32 × 48: twelve times (texel a, texel b, lens x, lens y). */
+/** f32 × 48: twelve texel places a, twelve b, then lens places x and y. */
 export const JITTER = 26880;
 /** i32 × 1024 codes and f32 × 1024 distances of nodes still to visit. */
 export const STACK = 27136;

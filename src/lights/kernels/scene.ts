@@ -3,6 +3,8 @@ import type { LeafBodies } from '../rays/leaves.ts';
 import type { TriangleTree } from '../rays/triangles.ts';
 import { type BeamTables, createBeamTables } from './beams.ts';
 import { createGroupTables, type GroupTables } from './groups.ts';
+import { JITTER } from '../visibility/jitter.ts';
+import { setJitter } from './edges.ts';
 import { instantiateKernels, type KernelMemory } from './instance.ts';
 import { packBodies, packTriangles, widenTree } from './trees.ts';
 
@@ -26,6 +28,7 @@ export function createSceneKernels(triangles: TriangleTree, soup: TriangleSoup, 
   const triangleBlocks = put(memory, packTriangles(triangleTree, triangles.source, soup.positionsM));
   const bodyNodes = put(memory, new Float32Array(bodyTree.nodes));
   const bodyBlocks = put(memory, packBodies(bodyTree, leaves.tree.order, leaves.data));
+  setJitter(memory, JITTER);
   memory.calls.setTrees(triangleNodes, triangleBlocks, bodyNodes, bodyBlocks, leaves.count);
   return Object.assign(memory, {
     trianglePlaces: triangleTree.places,

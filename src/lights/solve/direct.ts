@@ -281,7 +281,7 @@ function* smoothLit(state: SolverState, lit: Lit): Steps {
     const layer = lit.layers.get(node)?.light;
     if (!layer || layer.smooth) continue;
     layer.smooth = true;
-    if (!edgesMissing(lit.emitter, node, layer)) continue;
+    if (!edgesMissing(state.context, lit.emitter, node, layer)) continue;
     const [r, g, b] = [...layer.mixed] as [number, number, number];
     mixLayer(state.atlas, node, layer, 0, 0, 0);
     refineEdges(state.context, lit.emitter, node, layer);

@@ -4,7 +4,7 @@ import { lightTile } from '../kernels/index.ts';
 import type { Caster } from '../rays/index.ts';
 import type { TileNode } from '../tiles/node.ts';
 import { TILE_SAMPLES } from '../types.ts';
-import { edgeSamples, smoothEdges } from '../visibility/edges.ts';
+import { edgeSamples, smoothEdges, smoothEdgesFast } from '../visibility/edges.ts';
 import { type TileVisibility, tileVisibility, toFace } from '../visibility/tile.ts';
 import type { Emitter } from './emitter.ts';
 import type { GroupSight } from './points.ts';
@@ -225,21 +225,34 @@ function sampleRay(emitter: Emitter, node: TileNode): (i: number, j: number) => 
 }
 
 /** True when the layer has shadow edges in light worth smoothing that its place has not smoothed yet. */
-export function edgesMissing(emitter: Emitter, node: TileNode, layer: Layer): boolean {
+export function edgesMissing(context: LayerContext, emitter: Emitter, node: TileNode, layer: Layer): boolean {
   const { visibility, most } = layer;
   if (!visibility.shadow || Math.max(most[4]!, most[5]!, most[6]!, most[7]!) < EDGE_FROM_LX) return false;
   if (!visibility.edges) return true;
-  const known = visibility.edges.at;
+  const known = new Uint32Array(TILE_SAMPLES);
+  for (const k of visibility.edges.at) known[k >> 5]! |= 1 << (k & 31);
+  return edgeRows(context, emitter, node, visibility).some((bits, j) => (bits & ~known[j]!) !== 0);
+}
+
+/** Samples at shadow edges that get `EDGE_FROM_LX` or more without shadow and leaves: bit i of row j. */
+function edgeRows(context: LayerContext, emitter: Emitter, node: TileNode, visibility: TileVisibility): Uint32Array {
+  const { kernels } = context.caster;
+  if (kernels) return lightTile(kernels, node, emitter, visibility.shadow, undefined, EDGE_FROM_LX).edgeRows;
+  const rows = new Uint32Array(TILE_SAMPLES);
   const ray = sampleRay(emitter, node);
-  return edgeSamples(node, visibility.shadow).some((k) => ray(k & 31, k >> 5) >= EDGE_FROM_LX && !known.includes(k));
+  for (const k of edgeSamples(node, visibility.shadow!)) {
+    if (ray(k & 31, k >> 5) >= EDGE_FROM_LX) rows[k >> 5]! |= 1 << (k & 31);
+  }
+  return rows;
 }
 
 /** Smooths the shadow edges of a layer and writes its lux again. The layer must not stand in the field meanwhile. */
 export function refineEdges(context: LayerContext, emitter: Emitter, node: TileNode, layer: Layer): void {
-  const ray = sampleRay(emitter, node);
-  const wanted = (k: number): boolean => ray(k & 31, k >> 5) >= EDGE_FROM_LX;
+  const rows = edgeRows(context, emitter, node, layer.visibility);
   const face = context.scene.faces[node.ref.face]!;
-  smoothEdges(context.caster, face, node, layer.visibility, emitter.at, emitter.edgeRadiusM, wanted);
+  const { caster } = context;
+  if (caster.kernels) smoothEdgesFast(caster.kernels, face, node, layer.visibility, emitter.edgeRadiusM, rows);
+  else smoothEdges(caster, face, node, layer.visibility, emitter.at, emitter.edgeRadiusM, rows);
   layer.e.fill(0);
   fillLayer(context, emitter, node, layer);
 }

@@ -1,28 +1,10 @@
 import { type Face, pointCovered, pointInFace } from '../../scene/index.ts';
+import { ALL_RAYS, type SceneKernels, seeEdges } from '../kernels/index.ts';
 import type { Caster } from '../rays/index.ts';
 import type { TileNode } from '../tiles/node.ts';
 import { TILE_SAMPLES } from '../types.ts';
+import { FIRST_RAYS, JITTER, RAYS } from './jitter.ts';
 import type { TileVisibility } from './tile.ts';
-
-const RAYS = 12;
-
-/** When the first rays, one near each corner of the texel, agree, the rest are spared. */
-const FIRST_RAYS = 4;
-const CORNERS = [-0.4, -0.4, 0.4, -0.4, -0.4, 0.4, 0.4, 0.4];
-
-/** Fixed jitter: texel (a, b) in −½…½, corners first, then an R2 sequence; lens disc (x, y) by a spiral. */
-const JITTER = Float64Array.from(
-  Array.from({ length: RAYS }, (_, k) => {
-    const radius = Math.sqrt((((k * 5) % RAYS) + 0.5) / RAYS);
-    const angle = k * Math.PI * (3 - Math.sqrt(5));
-    return [
-      k < FIRST_RAYS ? CORNERS[k * 2]! : ((0.5 + (k + 1) * 0.7548776662466927) % 1) - 0.5,
-      k < FIRST_RAYS ? CORNERS[k * 2 + 1]! : ((0.5 + (k + 1) * 0.5698402909980532) % 1) - 0.5,
-      radius * Math.cos(angle),
-      radius * Math.sin(angle),
-    ];
-  }).flat(),
-);
 
 /** Samples whose 3 × 3 neighbours disagree about hard shadow. */
 export function edgeSamples(node: TileNode, shadow: Uint32Array): number[] {
@@ -47,6 +29,8 @@ export function edgeSamples(node: TileNode, shadow: Uint32Array): number[] {
 /**
  * Smooths shadow edges: up to twelve rays per edge sample, jittered over the texel and over the lens disc as seen from it.
  * Jittered places off the face or under a cover do not count.
+ *
+ * @param rows bit i of row j: an edge sample to smooth.
  */
 export function smoothEdges(
   caster: Caster,
@@ -55,15 +39,66 @@ export function smoothEdges(
   visibility: TileVisibility,
   world: ArrayLike<number>,
   lensRadiusM: number,
-  wanted: (sample: number) => boolean,
+  rows: Uint32Array,
 ): void {
-  const at = visibility.shadow ? edgeSamples(node, visibility.shadow).filter(wanted) : [];
+  const at = samplesOf(rows);
   const seen = new Float32Array(at.length);
   for (let n = 0; n < at.length; n++) {
     const hard = 1 - ((visibility.shadow![at[n]! >> 5]! >>> (at[n]! & 31)) & 1);
     seen[n] = seenShare(caster, face, node, at[n]!, world, lensRadiusM, hard);
   }
-  visibility.edges = { at: Uint16Array.from(at), seen };
+  visibility.edges = { at, seen };
+}
+
+function samplesOf(rows: Uint32Array): Uint16Array {
+  const list: number[] = [];
+  for (let j = 0; j < TILE_SAMPLES; j++) {
+    for (let bits = rows[j]!; bits !== 0; bits &= bits - 1) list.push(j * TILE_SAMPLES + 31 - Math.clz32(bits & -bits));
+  }
+  return Uint16Array.from(list);
+}
+
+/**
+ * The same by the kernels, for the tile and lamp whose lux they have just worked out.
+ *
+ * @param rows bit i of row j: an edge sample to smooth.
+ */
+export function smoothEdgesFast(
+  kernels: SceneKernels,
+  face: Face,
+  node: TileNode,
+  visibility: TileVisibility,
+  lensRadiusM: number,
+  rows: Uint32Array,
+): void {
+  const at = samplesOf(rows);
+  visibility.edges = { at, seen: seeEdges(kernels, at, lensRadiusM, (k) => raysOnFace(face, node, k), visibility.shadow!) };
+}
+
+/** Rays of a sample that start on the face and not under a cover, as bits. */
+function raysOnFace(face: Face, node: TileNode, sample: number): number {
+  const inside = validAround(node, sample);
+  if (inside && !node.nearCover) return ALL_RAYS;
+  const { s0M, t0M, cellM } = node.ref;
+  const s = s0M + ((sample & 31) - 0.5) * cellM;
+  const t = t0M + ((sample >> 5) - 0.5) * cellM;
+  let bits = 0;
+  for (let k = 0; k < RAYS; k++) {
+    const sk = s + JITTER[k * 4]! * cellM;
+    const tk = t + JITTER[k * 4 + 1]! * cellM;
+    if ((inside || pointInFace(face, sk, tk)) && !pointCovered(face, sk, tk)) bits |= 1 << k;
+  }
+  return bits;
+}
+
+/** Are the sample and its eight neighbours all valid? Then its texel lies on the face. */
+function validAround(node: TileNode, sample: number): boolean {
+  const i = sample & 31;
+  const j = sample >> 5;
+  if (i === 0 || i === 31 || j === 0 || j === 31) return false;
+  const three = 7 << (i - 1);
+  const all = node.rows[j - 1]! & node.rows[j]! & node.rows[j + 1]!;
+  return (all & three) === (three | 0);
 }
 
 function seenShare(

@@ -3,8 +3,10 @@ import { sumLeaves } from './leaves';
 import { lightTile } from './lux';
 import { aimTileShaft, anyHidden, drawShadows, hiddenBySolid, lookAtTile } from './tile';
 
-export { dimPoints, lightPoints, reachGroups, seePoints, setGroups } from './groups';
-export { anyHit, forgetLast, leafDepth, nearest } from './rays';
+export { seeEdges } from './edges';
+export { seePoints } from './groupSight';
+export { dimPoints, lightPoints, reachGroups, setGroups } from './groups';
+export { anyHit, leafDepth, nearest } from './rays';
 export { setTrees } from './shared';
 export { setSolids } from './tile';
 

@@ -13,7 +13,7 @@ const WANTED: usize = 36096;
 
 /** Writes `DEPTH` for the shaft now aimed; returns 1 when a leaf lies on the way to any sample wanted. */
 export function sumLeaves(): i32 {
-  if (bodyCount == 0) return 0;
+  if (bodyCount === 0) return 0;
   markWanted();
   const cell = param(PARAM_GRID + 2);
   const s = param(PARAM_GRID) - 0.5 * cell;
@@ -23,20 +23,20 @@ export function sumLeaves(): i32 {
   startZ = <f32>(param(PARAM_FRAME + 2) + s * param(5) + t * param(8) - param(PARAM_LAMP + 2));
   let touched = 0;
   startShaft(bodyNodes);
-  for (let code = nextLeaf(); code != EMPTY_CHILD; code = nextLeaf()) {
+  for (let code = nextLeaf(); code !== EMPTY_CHILD; code = nextLeaf()) {
     const place = ~code;
     const blocks = (place & 7) + 1;
     let b = bodyBlocks + <usize>(place >> 3) * BODY_BLOCK_BYTES;
     for (let k = 0; k < blocks; k++, b += BODY_BLOCK_BYTES) {
       for (let lane: usize = 0; lane < 16; lane += 4) {
-        if (load<f32>(b + lane, 96) == 0) continue;
-        if (touched == 0) clearDepth();
+        if (load<f32>(b + lane, 96) === 0) continue;
+        if (touched === 0) clearDepth();
         touched = 1;
         drawBody(b + lane);
       }
     }
   }
-  return touched != 0 ? toMetres() : 0;
+  return touched !== 0 ? toMetres() : 0;
 }
 
 function markWanted(): void {
@@ -97,7 +97,7 @@ function drawBody(b: usize): void {
       const a0 = f32x4.sub(dot3(rowX, rowY, rowZ, rowX, rowY, rowZ), dot3(qx, qy, qz, qx, qy, qz));
       const disc = f32x4.sub(f32x4.mul(a1, a1), f32x4.mul(f32x4.splat(a2), a0));
       bits = i32x4.bitmask(f32x4.gt(disc, f32x4.splat(0)));
-      if (bits == 0) continue;
+      if (bits === 0) continue;
       const root = f32x4.sqrt(disc);
       const per = f32x4.splat(1 / a2);
       // A sample more on either side: the chord decides.
@@ -112,7 +112,7 @@ function drawBody(b: usize): void {
     v128.store(WANTED + 160, rowX);
     v128.store(WANTED + 176, rowY);
     v128.store(WANTED + 192, rowZ);
-    while (bits != 0) {
+    while (bits !== 0) {
       const r = (<usize>ctz(bits)) << 2;
       bits &= bits - 1;
       const low = load<i32>(WANTED + 128 + r);
@@ -120,7 +120,7 @@ function drawBody(b: usize): void {
       const wanted = load<u32>(WANTED + ((<usize>j0) << 2) + r);
       const rowAt = DEPTH + ((<usize>j0) << 7) + (r << 5);
       for (let i = low & ~3; i <= high; i += 4) {
-        if (((wanted >> i) & 15) == 0) continue;
+        if (((wanted >> i) & 15) === 0) continue;
         const column = f32x4.add(f32x4.splat(<f32>i), step);
         const vx = f32x4.add(v128.load32_splat(WANTED + 160 + r), f32x4.mul(column, f32x4.splat(sx)));
         const vy = f32x4.add(v128.load32_splat(WANTED + 176 + r), f32x4.mul(column, f32x4.splat(sy)));

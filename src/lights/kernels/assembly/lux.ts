@@ -27,12 +27,12 @@ export function candela(cosine: v128, right: v128, up: v128): v128 {
   const zero = f32x4.splat(0);
   const q = f32x4.mul(
     f32x4.sqrt(f32x4.pmax(zero, f32x4.sub(f32x4.splat(1), cosine))),
-    f32x4.splat(<f32>(<f64>steps / 1.4142135623730951)),
+    f32x4.splat(<f32>(<f64>steps / Math.SQRT2)),
   );
   const k = f32x4.pmin(f32x4.floor(q), f32x4.splat(<f32>(steps - 1)));
   const f = f32x4.sub(q, k);
   const place = i32x4.trunc_sat_f32x4_s(k);
-  if (planes == 1) return readTable(table, place, f);
+  if (planes === 1) return readTable(table, place, f);
   const y = f32x4.mul(turnOf(up, right), f32x4.splat(<f32>planes));
   const whole = f32x4.floor(y);
   const count = i32x4.splat(planes);
@@ -97,11 +97,11 @@ export function lightTile(shadowed: i32, leafy: i32): void {
   for (let j = 0; j < 32; j++) {
     const valid = load<u32>(ROWS + ((<usize>j) << 2));
     store<u32>(EDGE_ROWS + ((<usize>j) << 2), 0);
-    if (valid == 0) continue;
+    if (valid === 0) continue;
     const open = shadowed ? valid & ~load<u32>(SHADOW + ((<usize>j) << 2)) : valid;
     const edge = shadowed ? edgeBits(j, valid) : 0;
     const any = open | edge;
-    if (any == 0) continue;
+    if (any === 0) continue;
     const y = y0 + <f32>j * cell;
     const g = f32x4.splat(y * y + h * h);
     const aj = f32x4.splat(y * at - an);
@@ -114,13 +114,13 @@ export function lightTile(shadowed: i32, leafy: i32): void {
     let edgesRight = zero;
     for (let i = 0; i < 32; i += 4) {
       const here = <i32>((any >> i) & 15);
-      if (here == 0) continue;
+      if (here === 0) continue;
       const x = f32x4.add(f32x4.splat(x0), f32x4.mul(f32x4.add(f32x4.splat(<f32>i), step), f32x4.splat(cell)));
       const d2 = f32x4.add(f32x4.mul(x, x), g);
       const d = f32x4.sqrt(d2);
       const cosine = f32x4.div(f32x4.add(f32x4.mul(x, as), aj), d);
       const I =
-        planes == 1
+        planes === 1
           ? candela(cosine, zero, zero)
           : candela(cosine, f32x4.add(f32x4.mul(x, rs), rj), f32x4.add(f32x4.mul(x, us), uj));
       const E = f32x4.div(f32x4.mul(I, f32x4.splat(h)), f32x4.mul(d, f32x4.add(d2, r2)));

@@ -1,6 +1,6 @@
 // Single rays: any hit, nearest hit, leaves on the way. Four boxes or four triangles a step.
 import { BODY_BLOCK_BYTES, NODE_BYTES, STACK, STACK_T, TRIANGLE_BLOCK_BYTES } from '../layout';
-import { bodyBlocks, bodyCount, bodyNodes, chordShare, cross1, dot3, triangleBlocks, triangleNodes } from './shared';
+import { bodyBlocks, bodyCount, bodyNodes, chordShare, cross1, dot3, edgeVolume, triangleBlocks, triangleNodes } from './shared';
 
 /** Within this of the receiver's plane a triangle is no occluder of it; a sample must lie as far beyond an occluder. */
 export const CONTACT_M: f32 = 1e-4;
@@ -13,10 +13,6 @@ let lastLeaf: i32 = 0;
 /** Lane masks and distances of the last block tested. */
 let hitMask: v128 = i32x4.splat(0);
 let hitT: v128 = f32x4.splat(0);
-
-export function forgetLast(): void {
-  lastLeaf = 0;
-}
 
 function inverse(d: f32): f32 {
   return abs(d) < TINY ? 1 / TINY : 1 / d;
@@ -89,17 +85,6 @@ function testBlock(
   return mask;
 }
 
-/** Direction · ((p − q) × (p + q)): twice the volume of the edge p → q with the ray. */
-export function edgeVolume(px: v128, py: v128, pz: v128, qx: v128, qy: v128, qz: v128, dx: v128, dy: v128, dz: v128): v128 {
-  const ex = f32x4.sub(px, qx);
-  const ey = f32x4.sub(py, qy);
-  const ez = f32x4.sub(pz, qz);
-  const sx = f32x4.add(px, qx);
-  const sy = f32x4.add(py, qy);
-  const sz = f32x4.add(pz, qz);
-  return dot3(cross1(ey, sz, ez, sy), cross1(ez, sx, ex, sz), cross1(ex, sy, ey, sx), dx, dy, dz);
-}
-
 /**
  * 1 when a triangle lies on o + t·d for tMin < t < tMax. With beyond2 > 0 (square of the contact distance) triangles wholly
  * below the receiver plane, or whose plane the origin lies in, do not count; `shift` is the origin's height over it.
@@ -163,18 +148,17 @@ export function anyHit(
         f32x4.pmin(f32x4.mul(f32x4.sub(v128.load(node + (144 - qz)), pz), iz), far),
       );
       let bits = i32x4.bitmask(f32x4.le(low, f32x4.mul(high, slack)));
-      while (bits != 0) {
+      while (bits !== 0) {
         const c = ctz(bits);
         bits &= bits - 1;
         store<i32>(STACK + top, load<i32>(node + ((<usize>c) << 2), 96));
         top += 4;
       }
     }
-    if (top == 0) return 0;
+    if (top === 0) return 0;
     top -= 4;
     code = load<i32>(STACK + top);
   }
-  return 0;
 }
 
 /** Place of the nearest triangle (block × 4 + lane) for tMin < t < tMax, or −1. */
@@ -203,9 +187,9 @@ export function nearest(ox: f32, oy: f32, oz: f32, dx: f32, dy: f32, dz: f32, tM
         const b = triangleBlocks + <usize>k * TRIANGLE_BLOCK_BYTES;
         hitMask = testBlock(b, ox, oy, oz, dx, dy, dz, tMin, best, 0, 0, 0, 0, 0);
         let bits = i32x4.bitmask(hitMask);
-        if (bits == 0) continue;
+        if (bits === 0) continue;
         v128.store(STACK_T + 4080, hitT);
-        while (bits != 0) {
+        while (bits !== 0) {
           const c = ctz(bits);
           bits &= bits - 1;
           const t = load<f32>(STACK_T + 4080 + (c << 2));
@@ -231,7 +215,7 @@ export function nearest(ox: f32, oy: f32, oz: f32, dx: f32, dy: f32, dz: f32, tM
       v128.store(STACK_T + 4080, low);
       const floor = top;
       // Kept in order, the nearest last, so that it is taken first.
-      while (bits != 0) {
+      while (bits !== 0) {
         const c = ctz(bits);
         bits &= bits - 1;
         const t = load<f32>(STACK_T + 4080 + (c << 2));
@@ -247,17 +231,16 @@ export function nearest(ox: f32, oy: f32, oz: f32, dx: f32, dy: f32, dz: f32, tM
       }
     }
     do {
-      if (top == 0) return found;
+      if (top === 0) return found;
       top -= 4;
     } while (load<f32>(STACK_T + top) > best * SLACK);
     code = load<i32>(STACK + top);
   }
-  return found;
 }
 
 /** Optical depth Σ G·Ω·LAD·chord of the leaves on o + t·d, 0 ≤ t ≤ tMax. */
 export function leafDepth(ox: f32, oy: f32, oz: f32, dx: f32, dy: f32, dz: f32, tMax: f32): f32 {
-  if (bodyCount == 0) return 0;
+  if (bodyCount === 0) return 0;
   const ix = f32x4.splat(inverse(dx));
   const iy = f32x4.splat(inverse(dy));
   const iz = f32x4.splat(inverse(dz));
@@ -310,14 +293,14 @@ export function leafDepth(ox: f32, oy: f32, oz: f32, dx: f32, dy: f32, dz: f32, 
         f32x4.pmin(f32x4.mul(f32x4.sub(v128.load(node + (144 - qz)), pz), iz), far),
       );
       let bits = i32x4.bitmask(f32x4.le(low, f32x4.mul(high, slack)));
-      while (bits != 0) {
+      while (bits !== 0) {
         const c = ctz(bits);
         bits &= bits - 1;
         store<i32>(STACK + top, load<i32>(node + ((<usize>c) << 2), 96));
         top += 4;
       }
     }
-    if (top == 0) break;
+    if (top === 0) break;
     top -= 4;
     code = load<i32>(STACK + top);
   }

@@ -35,7 +35,7 @@ export function startShaft(root: usize): void {
 export function nextLeaf(): i32 {
   let at = top;
   const end = planesEnd;
-  while (at != 0) {
+  while (at !== 0) {
     at -= 4;
     const code = load<i32>(STACK + at);
     if (code < 0) {
@@ -56,7 +56,7 @@ export function nextLeaf(): i32 {
       out = v128.or(out, f32x4.lt(far, v128.load32_splat(p, 12)));
     }
     let bits = i32x4.bitmask(out) ^ 15;
-    while (bits != 0) {
+    while (bits !== 0) {
       const c = ctz(bits);
       bits &= bits - 1;
       store<i32>(STACK + at, load<i32>(node + ((<usize>c) << 2), 96));

@@ -36,15 +36,15 @@ export function cross1(a: v128, b: v128, c: v128, d: v128): v128 {
 
 /** exp(−x) in lanes, x ≥ 0; relative error below 3e-7. */
 export function expMinus(x: v128): v128 {
-  const y = f32x4.pmax(f32x4.mul(x, f32x4.splat(-1.4426950408889634)), f32x4.splat(-126));
+  const y = f32x4.pmax(f32x4.mul(x, f32x4.splat(<f32>-Math.LOG2E)), f32x4.splat(-126));
   const n = f32x4.nearest(y);
   const f = f32x4.sub(y, n);
-  let p = f32x4.splat(0.00015403530393381608);
+  let p = f32x4.splat(0.000154035304);
   p = f32x4.add(f32x4.mul(p, f), f32x4.splat(0.0013333558146428443));
   p = f32x4.add(f32x4.mul(p, f), f32x4.splat(0.009618129107628477));
   p = f32x4.add(f32x4.mul(p, f), f32x4.splat(0.05550410866482158));
   p = f32x4.add(f32x4.mul(p, f), f32x4.splat(0.2402265069591007));
-  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(0.6931471805599453));
+  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(<f32>Math.LN2));
   p = f32x4.add(f32x4.mul(p, f), f32x4.splat(1));
   const scale = i32x4.shl(i32x4.add(i32x4.trunc_sat_f32x4_s(n), i32x4.splat(127)), 23);
   return f32x4.mul(p, scale);
@@ -98,4 +98,21 @@ export function chordShare(px: v128, py: v128, pz: v128, ex: v128, ey: v128, ez:
   const t0 = f32x4.pmax(zero, f32x4.mul(f32x4.neg(f32x4.add(b, root)), per));
   const t1 = f32x4.pmin(far, f32x4.mul(f32x4.sub(root, b), per));
   return v128.and(f32x4.pmax(zero, f32x4.sub(t1, t0)), hit);
+}
+
+/** Direction · ((p − q) × (p + q)): twice the volume of the edge p → q with the ray. */
+export function edgeVolume(px: v128, py: v128, pz: v128, qx: v128, qy: v128, qz: v128, dx: v128, dy: v128, dz: v128): v128 {
+  const ex = f32x4.sub(px, qx);
+  const ey = f32x4.sub(py, qy);
+  const ez = f32x4.sub(pz, qz);
+  const sx = f32x4.add(px, qx);
+  const sy = f32x4.add(py, qy);
+  const sz = f32x4.add(pz, qz);
+  return dot3(cross1(ey, sz, ez, sy), cross1(ez, sx, ex, sz), cross1(ex, sy, ey, sx), dx, dy, dz);
+}
+
+/** 1/d in lanes; a direction without that part counts as a hair of it. */
+export function inverse4(d: v128): v128 {
+  const tiny = f32x4.lt(f32x4.abs(d), f32x4.splat(1e-30));
+  return v128.bitselect(f32x4.splat(1e30), f32x4.div(f32x4.splat(1), d), tiny);
 }

@@ -107,12 +107,12 @@ export function hiddenBySolid(): i32 {
       to = v128.bitselect(f32x4.pmin(to, t), to, f32x4.gt(run, zero));
       from = v128.bitselect(f32x4.pmax(from, t), from, f32x4.lt(run, zero));
       to = v128.bitselect(zero, to, v128.and(f32x4.eq(run, zero), f32x4.gt(gap, zero)));
-      if (i32x4.bitmask(f32x4.ge(f32x4.sub(to, from), least)) != 15) {
+      if (i32x4.bitmask(f32x4.ge(f32x4.sub(to, from), least)) !== 15) {
         from = f32x4.splat(2);
         break;
       }
     }
-    if (i32x4.bitmask(f32x4.ge(f32x4.sub(to, from), least)) == 15) return 1;
+    if (i32x4.bitmask(f32x4.ge(f32x4.sub(to, from), least)) === 15) return 1;
     at = end;
   }
   return 0;
@@ -130,16 +130,16 @@ export function drawShadows(): i32 {
   for (let k: usize = 0; k < 128; k += 16) v128.store(SHADOW + k, i32x4.splat(0));
   rowFrom = 0;
   rowTo = 31;
-  while (rowFrom < 31 && load<u32>(ROWS + (rowFrom << 2)) == 0) rowFrom++;
-  while (rowTo > 0 && load<u32>(ROWS + (rowTo << 2)) == 0) rowTo--;
+  while (rowFrom < 31 && load<u32>(ROWS + (rowFrom << 2)) === 0) rowFrom++;
+  while (rowTo > 0 && load<u32>(ROWS + (rowTo << 2)) === 0) rowTo--;
   startShaft(triangleNodes);
   let since = 0;
-  for (let code = nextLeaf(); code != EMPTY_CHILD; code = nextLeaf()) {
+  for (let code = nextLeaf(); code !== EMPTY_CHILD; code = nextLeaf()) {
     const place = ~code;
     const first = place >> 3;
     const last = first + (place & 7);
     for (let k = first; k <= last; k++) drawBlock(triangleBlocks + <usize>k * TRIANGLE_BLOCK_BYTES);
-    if (++since == 8) {
+    if (++since === 8) {
       since = 0;
       if (!anyOpen()) return 0;
     }
@@ -239,7 +239,7 @@ function drawBlock(b: usize): void {
   const det = dot3(abx, aby, abz, cx, cy, cz);
   live = v128.and(live, f32x4.ne(det, zero));
   let bits = i32x4.bitmask(live);
-  if (bits == 0) return;
+  if (bits === 0) return;
   const sign = v128.bitselect(f32x4.splat(1), f32x4.splat(-1), f32x4.gt(det, zero));
   const cell = f32x4.splat(cell32);
   storeForm(0, abx, aby, abz, sign, zero, cell, h);
@@ -258,7 +258,7 @@ function drawBlock(b: usize): void {
   storeForm(3, mx, my, mz, sign, f32x4.add(dot3(mx, my, mz, ax, ay, az), off), cell, h);
   v128.store(FORMS + 512, i32x4.trunc_sat_f32x4_s(from));
   v128.store(FORMS + 528, i32x4.trunc_sat_f32x4_s(to));
-  while (bits != 0) {
+  while (bits !== 0) {
     const lane = (<usize>ctz(bits)) << 2;
     bits &= bits - 1;
     drawRows(lane, load<i32>(FORMS + 512 + lane), load<i32>(FORMS + 528 + lane));
@@ -292,16 +292,16 @@ function drawRows(lane: usize, from: i32, to: i32): void {
     for (let k: usize = 0; k < 256; k += 64) {
       const at = f32x4.add(v128.load32_splat(f + k), f32x4.mul(v128.load32_splat(f + k, 16), row));
       const x = f32x4.mul(at, v128.load32_splat(f + k, 32));
-      if (load<i32>(f + k, 48) != 0) low = f32x4.pmax(low, f32x4.ceil(x));
+      if (load<i32>(f + k, 48) !== 0) low = f32x4.pmax(low, f32x4.ceil(x));
       else high = f32x4.pmin(high, f32x4.floor(x));
     }
     let bits = i32x4.bitmask(f32x4.le(low, high));
-    if (bits == 0) continue;
+    if (bits === 0) continue;
     const rows = to - j + 1;
     if (rows < 4) bits &= (1 << rows) - 1;
     v128.store(FORMS + 544, i32x4.trunc_sat_f32x4_s(low));
     v128.store(FORMS + 560, i32x4.trunc_sat_f32x4_s(high));
-    while (bits != 0) {
+    while (bits !== 0) {
       const r = (<usize>ctz(bits)) << 2;
       bits &= bits - 1;
       const span = (<u32>0xffffffff >> (31 - load<u32>(FORMS + 560 + r))) & ((<u32>0xffffffff) << load<u32>(FORMS + 544 + r));
