@@ -10,7 +10,7 @@ export function setJitter(kernels: KernelMemory, jitter: Float64Array): void {
 }
 
 /**
- * Shares of texel and lens seen at shadow edges of the tile that `lightTile` was last called for.
+ * Shares of texel and lens seen, and rays shot for them, at shadow edges of the tile that `lightTile` was last called for.
  *
  * @param allowed rays of a sample that start on the face, as bits; 0: the sample keeps `hard`.
  */
@@ -20,18 +20,18 @@ export function seeEdges(
   lensRadiusM: number,
   allowed: (sample: number) => number,
   shadow: Uint32Array,
-): Float32Array {
+): { seen: Float32Array; rays: number } {
   const { i32, calls, f32, f64 } = kernels;
   f64[PARAMS / 8 + PARAM_LENS] = lensRadiusM;
   for (let n = 0; n < at.length; n++) {
     i32[EDGE_AT / 4 + n] = at[n]!;
     i32[EDGE_ALLOWED / 4 + n] = allowed(at[n]!);
   }
-  calls.seeEdges(at.length);
+  const rays = calls.seeEdges(at.length);
   const seen = f32.slice(EDGE_SEEN / 4, EDGE_SEEN / 4 + at.length);
   for (let n = 0; n < at.length; n++) {
     const k = at[n]!;
     if (i32[EDGE_ALLOWED / 4 + n] === 0) seen[n] = 1 - ((shadow[k >> 5]! >>> (k & 31)) & 1);
   }
-  return seen;
+  return { seen, rays };
 }

@@ -5,7 +5,7 @@ import { WASM_BASE64 } from './wasmBytes.mjs';
 export interface KernelCalls {
   memory: WebAssembly.Memory;
   setTrees(triangleNodes: number, triangleBlocks: number, bodyNodes: number, bodyBlocks: number, bodies: number): void;
-  seeEdges(count: number): void;
+  seeEdges(count: number): number;
   setSolids(at: number, count: number): void;
   seeTile(): number;
   setGroups(at: number, count: number, list: number, lux: number, depth: number, result: number): void;

@@ -42,6 +42,11 @@ export interface Caster extends BounceCaster {
   leafDepth(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, maxM: number): number;
 }
 
+/** Can this caster's scene be handed to the kernels? */
+export function hasKernels(caster: Caster): caster is Caster & { kernels: SceneKernels } {
+  return caster.kernels !== undefined;
+}
+
 /** `auto`: SIMD kernels where the machine has them; `off`: the f64 reference code. */
 export type KernelChoice = 'auto' | 'off';
 

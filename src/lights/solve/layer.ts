@@ -1,7 +1,7 @@
 import type { ConvexBlock, SceneModel } from '../../scene/index.ts';
 import { beamCandela, largestCandelaBeyond } from '../beam.ts';
 import { lightTile } from '../kernels/index.ts';
-import type { Caster } from '../rays/index.ts';
+import { type Caster, hasKernels } from '../rays/index.ts';
 import type { TileNode } from '../tiles/node.ts';
 import { TILE_SAMPLES } from '../types.ts';
 import { edgeSamples, smoothEdges, smoothEdgesFast } from '../visibility/edges.ts';
@@ -251,7 +251,7 @@ export function refineEdges(context: LayerContext, emitter: Emitter, node: TileN
   const rows = edgeRows(context, emitter, node, layer.visibility);
   const face = context.scene.faces[node.ref.face]!;
   const { caster } = context;
-  if (caster.kernels) smoothEdgesFast(caster.kernels, face, node, layer.visibility, emitter.edgeRadiusM, rows);
+  if (hasKernels(caster)) smoothEdgesFast(caster, face, node, layer.visibility, emitter.edgeRadiusM, rows);
   else smoothEdges(caster, face, node, layer.visibility, emitter.at, emitter.edgeRadiusM, rows);
   layer.e.fill(0);
   fillLayer(context, emitter, node, layer);

@@ -124,7 +124,7 @@ export function lightGroup(
   sight: GroupSight,
 ): GroupLight | undefined {
   if (caster.kernels) {
-    caster.rays += points.count;
+    if (!sight.each.has(points)) caster.rays += points.count;
     return lightGroupPoints(caster.kernels, emitter, points, (points.kind === 'cards' ? CARDS : STRANDS)[+leavesOn]!, sight.each);
   }
   if (groupBound(emitter, points) < POINT_CUT_LX) return undefined;

@@ -64,7 +64,7 @@ function samplesOf(rows: Uint32Array): Uint16Array {
  * @param rows bit i of row j: an edge sample to smooth.
  */
 export function smoothEdgesFast(
-  kernels: SceneKernels,
+  caster: Caster & { kernels: SceneKernels },
   face: Face,
   node: TileNode,
   visibility: TileVisibility,
@@ -72,7 +72,9 @@ export function smoothEdgesFast(
   rows: Uint32Array,
 ): void {
   const at = samplesOf(rows);
-  visibility.edges = { at, seen: seeEdges(kernels, at, lensRadiusM, (k) => raysOnFace(face, node, k), visibility.shadow!) };
+  const { seen, rays } = seeEdges(caster.kernels, at, lensRadiusM, (k) => raysOnFace(face, node, k), visibility.shadow!);
+  caster.rays += rays;
+  visibility.edges = { at, seen };
 }
 
 /** Rays of a sample that start on the face and not under a cover, as bits. */

@@ -32,9 +32,10 @@ let lastLeaf: i32 = 0;
 
 /**
  * Share of texel and lens seen at the `n` samples in `EDGE_AT`, of the rays that `EDGE_ALLOWED` names; to `EDGE_SEEN`.
- * When the first four rays, one near each corner of the texel, agree, the rest are spared.
+ * When the first four rays, one near each corner of the texel, agree, the rest are spared. Returns how many were shot.
  */
-export function seeEdges(n: i32): void {
+export function seeEdges(n: i32): i32 {
+  let shot = 0;
   const cell = param(PARAM_GRID + 2);
   for (let k = 0; k < n; k++) {
     const sample = load<i32>(EDGE_AT + ((<usize>k) << 2));
@@ -51,11 +52,14 @@ export function seeEdges(n: i32): void {
       const active = (allowed >> (four << 2)) & 15;
       if (active === 0) continue;
       aimFour((<usize>four) << 4, px, py, pz);
-      count += popcnt(active);
+      const rays = popcnt(active);
+      count += rays;
+      shot += rays;
       seen += popcnt(active & ~hitFour(active));
     }
     store<f32>(EDGE_SEEN + ((<usize>k) << 2), <f32>seen / <f32>max(1, count));
   }
+  return shot;
 }
 
 /** Rays from four jittered places of the texel to four of the lens disc as seen from there. */
