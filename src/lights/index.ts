@@ -4,6 +4,8 @@ export * from './distribution.ts';
 export type { LightModelOptions } from './model.ts';
 export * from './photometry/index.ts';
 export { type Caster, createCaster } from './rays/index.ts';
+export * from './shapes/lampShape.ts';
 export { createLightModel } from './shapes/model.ts';
+export { stringLightPlaces } from './shapes/stringLights.ts';
 export * from './sources.ts';
 export * from './types.ts';

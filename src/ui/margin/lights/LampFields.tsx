@@ -1,4 +1,5 @@
 import { lazy, Suspense, useState } from 'react';
+import { type ShapeKind, withShape } from '../../../lights/index.ts';
 import type { FixtureRecord, LampRecord } from '../../../scene/index.ts';
 import { Choice, Fold } from '../../parts/controls.tsx';
 import { FieldTable } from '../../parts/FieldTable.tsx';
@@ -7,8 +8,14 @@ import { useApp, useEditorState } from '../../state/context.tsx';
 import { figure } from '../../state/format.ts';
 import { lampOf, lampWords } from '../../state/lights.ts';
 import { axisCandela } from './axisCandela.ts';
-import { LAMP_FIELDS } from './lightFields.ts';
+import { LAMP_FIELDS, shapeOf } from './lightFields.ts';
 import { PhotometryFile } from './PhotometryFile.tsx';
+
+const SHAPES: [ShapeKind, string][] = [
+  ['disc', 'disc, a lens'],
+  ['globe', 'globe, a pendant'],
+  ['line', 'line, a strip'],
+];
 
 const LampSwap = lazy(() => import('./LampSwap.tsx'));
 
@@ -60,5 +67,16 @@ function LampRecordFields({ lamp, disabled }: { lamp: LampRecord; disabled: bool
     }));
     showAfter(app);
   };
-  return <FieldTable fields={LAMP_FIELDS} records={[lamp]} disabled={disabled} onPut={(what, [next]) => put(what, next)} />;
+  return (
+    <>
+      <Choice
+        label="Shape of what shines"
+        value={shapeOf(lamp)}
+        disabled={disabled}
+        options={SHAPES}
+        onChoose={(shape) => put('shape', withShape(lamp, shape))}
+      />
+      <FieldTable fields={LAMP_FIELDS} records={[lamp]} disabled={disabled} onPut={(what, [next]) => put(what, next)} />
+    </>
+  );
 }

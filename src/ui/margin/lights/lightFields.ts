@@ -1,5 +1,5 @@
 import { anglesOf, type PlaceFields, wallPlaceOf, withPlaceFields } from '../../../editor/index.ts';
-import { dirtFactorOf } from '../../../lights/index.ts';
+import { dirtFactorOf, dirtFactorOfMount, distributionFluxLm, evenDistribution, isEven } from '../../../lights/index.ts';
 import { type FixtureRecord, groundHeightAt, type LampRecord, type Mount, type PropertyDocument } from '../../../scene/index.ts';
 import { choice, type FieldSpec, number, text, toggle } from '../../parts/fields.ts';
 import { MOUNT_WORD } from '../../state/words.ts';
@@ -123,7 +123,10 @@ export const OPTICS_FIELDS: Light[] = [
   number<FixtureRecord>('Dirt factor', 'dirtFactor', '', [0.3, 1, 0.01], {
     get: dirtFactorOf,
     set: (f, dirtFactor) => ({ ...f, dirtFactor }),
-    hint: (f) => (f.dirtFactor === undefined ? 'set by its mount' : ''),
+    hint: (f) => {
+      const byMount = dirtFactorOfMount(f.mount).toFixed(2);
+      return f.dirtFactor === undefined ? `${byMount} by its mount` : `its mount brings ${byMount}`;
+    },
   }),
   number<FixtureRecord>('Wanted on its target', 'wantedLx', 'lx', [0, 10000, 1]),
   number<FixtureRecord>('Lead of the fixture', 'leadLengthM', 'm', [0, 50, 0.1]),
@@ -149,12 +152,18 @@ export const REASON_FIELDS: Light[] = [
   toggle('Lock lamp', 'locks.lamp'),
 ];
 
+export const shapeOf = (l: LampRecord) => l.emitter?.kind ?? 'disc';
 const modelled = (l: LampRecord) => l.distribution.kind === 'model';
 
 /** Figures of a lamp of the catalogue; a measured table keeps its candela. */
 export const LAMP_FIELDS: FieldSpec<LampRecord>[] = [
   text('Free label', 'name'),
   number<LampRecord>('Output', 'distribution.fluxLm', 'lm', [20, 3000, 10], { when: modelled }),
+  number<LampRecord>('Output, even all round', 'distribution', 'lm', [20, 3000, 10], {
+    when: (l) => isEven(l.distribution),
+    get: (l) => distributionFluxLm(l.distribution),
+    set: (l, fluxLm) => ({ ...l, distribution: evenDistribution(fluxLm) }),
+  }),
   number<LampRecord>('Beam, full angle', 'distribution.beamAngleFullDeg', 'deg', [5, 120, 1], { when: modelled }),
   number<LampRecord>('Spill share', 'distribution.spillShare', '', [0, 1, 0.01], { when: modelled }),
   number('Power', 'powerW', 'W', [0.5, 60, 0.5]),
@@ -168,5 +177,16 @@ export const LAMP_FIELDS: FieldSpec<LampRecord>[] = [
   number('Lowest volts, holds', 'lowestV', 'V', [0, 60, 0.1]),
   number('Starting volts', 'startV', 'V', [0, 60, 0.1]),
   number('Highest volts', 'highestV', 'V', [0, 60, 0.1]),
-  number('Radius of the lens', 'lensRadiusM', 'm', [0, 0.5, 0.001]),
+  number<LampRecord>('Radius of the lens', 'lensRadiusM', 'm', [0, 0.5, 0.001], { when: (l) => shapeOf(l) === 'disc' }),
+  number<LampRecord>('Radius of the globe', 'emitter', 'm', [0.005, 1, 0.005], {
+    when: (l) => shapeOf(l) === 'globe',
+    get: (l) => (l.emitter?.kind === 'globe' ? l.emitter.radiusM : 0),
+    set: (l, radiusM) => ({ ...l, emitter: { kind: 'globe', radiusM } }),
+  }),
+  number<LampRecord>('Length of the strip', 'emitter', 'm', [0.05, 20, 0.01], {
+    when: (l) => shapeOf(l) === 'line',
+    get: (l) => (l.emitter?.kind === 'line' ? l.emitter.lengthM : 0),
+    set: (l, lengthM) => ({ ...l, emitter: { kind: 'line', lengthM } }),
+  }),
+  number<LampRecord>('Half width of the strip', 'lensRadiusM', 'm', [0, 0.1, 0.001], { when: (l) => shapeOf(l) === 'line' }),
 ];
