@@ -7,8 +7,10 @@ export const RESPONSE_TEXELS = RELIEF_TEXELS / 2;
 export const RELIEF_AZIMUTHS = 8;
 /** Sines of elevation above the face at which the response is kept, 0.045 to 0.5 in even steps of their logarithm. */
 export const RESPONSE_SINES: readonly number[] = [0, 1, 2, 3].map((k) => 0.045 * (0.5 / 0.045) ** (k / 3));
+/** Cotangents of those elevations: what a plain slope answers is linear in them, so they are interpolated. */
+export const RESPONSE_COTANGENTS: readonly number[] = RESPONSE_SINES.map((s) => Math.sqrt(1 - s * s) / s);
 /** Response stored as byte × this / 255. */
-export const RESPONSE_RANGE = 4;
+export const RESPONSE_RANGE = 6;
 
 /** What the shader needs of one relief; all arrays row by row from t = 0. */
 export interface ReliefMaps {
@@ -78,7 +80,7 @@ function slopesOf(h: Float32Array, n: number, ds: number, dt: number): Float32Ar
   return out;
 }
 
-const MARCH = [1, 2, 3, 4, 5, 7, 9, 12, 16, 21, 28, 37, 49, 65];
+const MARCH = [1, 2, 3, 4, 5, 6, 8, 10, 12, 14, 17, 20, 24, 28, 33, 38, 44, 51, 59, 68];
 
 /** Sine of the highest thing in the way, per azimuth and texel, by marching over the repeating heights. */
 function horizonsOf(h: Float32Array, n: number, ds: number, dt: number): Float32Array {

@@ -111,7 +111,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     widthM: 0.635,
     heightM: 0.635,
     ...WITHOUT_UNITS,
-    ratioLimit: 4,
+    ratioLimit: 7,
     shape: (n) => laps(n, 0.635, 0.635, 0, 0.127, 0.011),
   },
   {
@@ -195,7 +195,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     widthM: 0.6,
     heightM: 0.6,
     ...WITHOUT_UNITS,
-    ratioLimit: 4,
+    ratioLimit: 7,
     shape: (n) => laps(n, 0.6, 0.6, 0, 0.15, 0.012),
   },
   {

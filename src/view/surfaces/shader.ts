@@ -1,7 +1,7 @@
 import {
   RELIEF_TEXELS,
   RESPONSE_RANGE,
-  RESPONSE_SINES,
+  RESPONSE_COTANGENTS,
   SHADOW_SOFTNESS,
   type SurfaceClass,
   UNIT_TONE_MEAN,
@@ -11,6 +11,7 @@ import { STAGE_MAX_CDM2 } from '../layer.ts';
 import { LOOK_TEXELS } from './looks.ts';
 
 const f = (v: number): string => v.toFixed(6);
+const C = RESPONSE_COTANGENTS;
 
 export const surfaceVertex = `
 in vec2 aAtlas;
@@ -88,8 +89,10 @@ float reliefRatio(vec3 l, vec4 shape, vec2 repeat, float layer, float level) {
   float azimuth = atan(l.y, l.x) * ${f(4 / Math.PI)};
   if (azimuth < 0.0) azimuth += 8.0;
   azimuth = min(azimuth, 7.9999);
-  float e = clamp((log(l.z) - ${f(Math.log(RESPONSE_SINES[0]!))}) * ${f(3 / Math.log(RESPONSE_SINES[3]! / RESPONSE_SINES[0]!))}, 0.0, 3.0);
-  float e0 = min(floor(e), 2.0);
+  float cotangent = min(length(l.xy) / l.z, ${f(C[0]!)});
+  float e0 = cotangent > ${f(C[1]!)} ? 0.0 : cotangent > ${f(C[2]!)} ? 1.0 : 2.0;
+  vec2 ends = e0 < 0.5 ? vec2(${f(C[0]!)}, ${f(C[1]!)}) : e0 < 1.5 ? vec2(${f(C[1]!)}, ${f(C[2]!)}) : vec2(${f(C[2]!)}, ${f(C[3]!)});
+  float up = clamp((ends.x - cotangent) / (ends.x - ends.y), 0.0, 1.0);
   float far = smoothstep(1.3, 2.4, level);
   float near = 1.0;
   if (far < 1.0) {
@@ -99,7 +102,7 @@ float reliefRatio(vec3 l, vec4 shape, vec2 repeat, float layer, float level) {
     float visible = t * t * (3.0 - 2.0 * t);
     vec3 n = vec3(shape.xy, sqrt(max(0.0, 1.0 - dot(shape.xy, shape.xy))));
     int g = int(e0);
-    float gain = mix(vGain[g], vGain[g + 1], e - e0);
+    float gain = mix(vGain[g], vGain[g + 1], up);
     near = clamp(dot(n, l) / l.z, 0.0, vJoint.w) * visible * gain;
   }
   float answer = 1.0;
@@ -107,8 +110,7 @@ float reliefRatio(vec3 l, vec4 shape, vec2 repeat, float layer, float level) {
     float base = layer * 8.0 + e0 * 2.0;
     float a = aroundOf(texture(tResponse, vec3(repeat, base)), texture(tResponse, vec3(repeat, base + 1.0)), azimuth);
     float b = aroundOf(texture(tResponse, vec3(repeat, base + 2.0)), texture(tResponse, vec3(repeat, base + 3.0)), azimuth);
-    answer = mix(a, b, e - e0) * ${f(RESPONSE_RANGE)};
-    answer = mix(answer, 1.0, smoothstep(${f(RESPONSE_SINES[3]!)}, 1.0, l.z));
+    answer = mix(1.0, mix(a, b, up) * ${f(RESPONSE_RANGE)}, min(1.0, cotangent * ${f(1 / C[3]!)}));
   }
   return mix(near, answer, far);
 }
