@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { evenDistribution } from '../../src/lights/index.ts';
 import { fixtureRecord, lampRecord } from '../../src/scene/index.ts';
-import { openingLuminance, openingOf, shownDisc } from '../../src/view/lenses/lensLight.ts';
+import { openingLuminance, openingOf, shownDisc, shownStrip } from '../../src/view/lenses/lensLight.ts';
 
 const lamp = lampRecord.parse({
   id: 'l',
@@ -44,5 +45,42 @@ describe('luminance of an opening', () => {
         if (shown.turned) expect(shown.radiusM).toBeGreaterThanOrEqual(least);
       }
     }
+  });
+});
+
+describe('globes and strips', () => {
+  it('an even globe of Φ lm has L = Φ/(4π²R²) from every side, behind its axis too (closed form)', () => {
+    const globe = openingOf(
+      fixture,
+      { ...lamp, distribution: evenDistribution(100), emitter: { kind: 'globe', radiusM: 0.1 } },
+      1,
+    );
+    for (const eye of [
+      [0, 0, 3],
+      [2, 1, 0],
+      [0, 0.1, -3],
+    ] as const)
+      expect(openingLuminance(globe, [...eye])).toBeCloseTo(100 / (4 * Math.PI ** 2 * 0.01), 6);
+  });
+
+  it('a Lambertian strip has L = Φ/(π·area) where it is wide enough to see, and brings the eye I/d² where it is not', () => {
+    const strip = openingOf(fixture, { ...lamp, emitter: { kind: 'line', lengthM: 0.5 } }, 1);
+    const area = 0.5 * 2 * 0.02;
+    for (const [x, y, z] of [
+      [0, 0, 4],
+      [0, 3, 2],
+      [2, 1, 3],
+    ] as const) {
+      const d = Math.hypot(x, y, z);
+      const cosTheta = z / d;
+      const near = shownStrip(strip, [x, y, z], 0)!;
+      expect(near.luminanceCdM2 / (100 / (Math.PI * area))).toBeCloseTo(1, 2);
+      const far = shownStrip(strip, [x, y, z], 0.2)!;
+      // The fixture's right is −X here for an axis along +Z; the length's share seen is sin of the angle to it.
+      const seenArea = 0.5 * far.widthM * Math.sqrt(1 - (x / d) ** 2);
+      expect((far.luminanceCdM2 * seenArea) / ((100 / Math.PI) * cosTheta)).toBeCloseTo(1, 2);
+    }
+    expect(shownStrip(strip, [4, 0, 0], 0)).toBeUndefined();
+    expect(shownStrip(strip, [0, 0, -4], 0.01)!.luminanceCdM2).toBe(0);
   });
 });

@@ -7,6 +7,7 @@ import {
   InstancedBufferAttribute,
   InstancedMesh,
   Matrix4,
+  PlaneGeometry,
   Quaternion,
   ShaderMaterial,
   GLSL3,
@@ -17,13 +18,17 @@ import type { Conditions } from '../../lights/index.ts';
 import { sceneGroundHeightAt, type Vec3 } from '../../scene/index.ts';
 import { STAGE_MAX_CDM2, type StageLayer, type StageLayerFactory } from '../layer.ts';
 import type { NightPictureProps } from '../types.ts';
-import { type Opening, openingLuminance, openingOf, shownDisc } from './lensLight.ts';
+import { type Opening, openingLuminance, openingOf, shownDisc, shownStrip } from './lensLight.ts';
 
 type Lights = NightPictureProps['lights'];
 
 /** Reflectance of dark painted fixtures. */
 const BODY_RHO = 0.05;
 const BODY_LENGTH_M = 0.11;
+/** Radius of the cap that holds a globe, as a share of the globe's. */
+const CAP_SHARE = 0.35;
+/** Sides of a round opening; a globe near by still looks round. */
+const ROUND_SIDES = 32;
 const STAKE_RADIUS_M = 0.006;
 /** Discs that look narrower than this are drawn as a round spot of it. */
 const LEAST_RADIUS_PX = 0.75;
@@ -82,17 +87,23 @@ export function createLensLayer(context: Parameters<StageLayerFactory>[0]): Lens
     uniforms: { uOutput: context.uniforms.uOutput, uBody: { value: new Vector3() } },
     toneMapped: false,
   });
-  let openings: Opening[] = [];
+  /** Discs and globes; strips apart. */
+  let round: Opening[] = [];
+  let long: Opening[] = [];
   let discs: InstancedMesh | undefined;
+  let strips: InstancedMesh | undefined;
   let bodies: InstancedMesh | undefined;
   let conditions: Conditions | undefined;
   let surroundings: Surroundings = 'suburb';
 
   const clear = (): void => {
-    for (const mesh of [discs, bodies]) {
+    for (const mesh of [discs, strips, bodies]) {
       mesh?.geometry.dispose();
       mesh?.dispose();
     }
+    discs = undefined;
+    strips = undefined;
+    bodies = undefined;
     group.clear();
   };
   const shadeBodies = (): void => {
@@ -106,16 +117,15 @@ export function createLensLayer(context: Parameters<StageLayerFactory>[0]): Lens
     object3d: group,
     setLights(lights) {
       clear();
-      openings = lights.map((light) => openingOf(light.fixture, light.lamp, light.weight));
+      const openings = lights.map((light) => openingOf(light.fixture, light.lamp, light.weight));
+      round = openings.filter((opening) => opening.shape !== 'line');
+      long = openings.filter((opening) => opening.shape === 'line');
       if (openings.length === 0) return;
-      discs = new InstancedMesh(new CircleGeometry(1, 20), lensMaterial, openings.length);
-      const light = new InstancedBufferAttribute(new Float32Array(openings.length * 3), 3);
-      light.setUsage(DynamicDrawUsage);
-      discs.geometry.setAttribute('aLight', light);
+      if (round.length > 0) discs = shiningMesh(new CircleGeometry(1, ROUND_SIDES), lensMaterial, round.length);
+      if (long.length > 0) strips = shiningMesh(new PlaneGeometry(1, 1), lensMaterial, long.length);
       bodies = bodyMesh(lights, openings, bodyMaterial, (x, z) => sceneGroundHeightAt(context.scene, x, z));
-      discs.frustumCulled = false;
       bodies.frustumCulled = false;
-      group.add(discs, bodies);
+      for (const mesh of [discs, strips, bodies]) if (mesh) group.add(mesh);
     },
     setConditions(next) {
       conditions = next;
@@ -126,7 +136,9 @@ export function createLensLayer(context: Parameters<StageLayerFactory>[0]): Lens
       shadeBodies();
     },
     beforeDraw(camera) {
-      if (discs) placeDiscs(discs, openings, camera, context.uniforms.uPixelRad.value);
+      const pixelRad = context.uniforms.uPixelRad.value;
+      if (discs) placeDiscs(discs, round, camera, pixelRad);
+      if (strips) placeStrips(strips, long, camera, pixelRad);
     },
     dispose() {
       clear();
@@ -136,8 +148,32 @@ export function createLensLayer(context: Parameters<StageLayerFactory>[0]): Lens
   };
 }
 
+/** Where the body of an opening stands, and its unit cylinder brought there. */
+function bodyOf(opening: Opening): { centre: Vector3; matrix: Matrix4 } {
+  const { frame, radiusM } = opening;
+  const axis = new Vector3(frame[0]!, frame[1]!, frame[2]!);
+  const along = opening.shape === 'line' ? new Vector3(frame[3]!, frame[4]!, frame[5]!) : axis;
+  const thick = opening.shape === 'globe' ? CAP_SHARE * radiusM : radiusM * 1.2 + (opening.shape === 'line' ? 0.001 : 0.004);
+  const length = { disc: BODY_LENGTH_M, globe: radiusM, line: opening.lengthM }[opening.shape];
+  const back = { disc: BODY_LENGTH_M / 2, globe: 1.3 * radiusM, line: thick }[opening.shape];
+  const centre = new Vector3(...opening.at).addScaledVector(axis, -back);
+  const turn = new Quaternion().setFromUnitVectors(upward, along);
+  return { centre, matrix: new Matrix4().compose(centre, turn, new Vector3(thick, length, thick)) };
+}
+
 const towardZ = new Vector3(0, 0, 1);
 const upward = new Vector3(0, 1, 0);
+
+function shiningMesh(geometry: CircleGeometry | PlaneGeometry, material: ShaderMaterial, count: number): InstancedMesh {
+  const mesh = new InstancedMesh(geometry, material, count);
+  const light = new InstancedBufferAttribute(new Float32Array(count * 3), 3);
+  light.setUsage(DynamicDrawUsage);
+  mesh.geometry.setAttribute('aLight', light);
+  mesh.frustumCulled = false;
+  return mesh;
+}
+
+const eyeOf = ({ matrixWorld: { elements } }: Camera): Vec3 => [elements[12]!, elements[13]!, elements[14]!];
 
 function placeDiscs(discs: InstancedMesh, openings: readonly Opening[], camera: Camera, pixelRad: number): void {
   const light = discs.geometry.getAttribute('aLight') as InstancedBufferAttribute;
@@ -146,19 +182,24 @@ function placeDiscs(discs: InstancedMesh, openings: readonly Opening[], camera: 
   const axis = new Vector3();
   const at = new Vector3();
   const toEye = new Vector3();
-  const eye: Vec3 = [camera.matrixWorld.elements[12]!, camera.matrixWorld.elements[13]!, camera.matrixWorld.elements[14]!];
+  const eye = eyeOf(camera);
   openings.forEach((opening, k) => {
     axis.set(opening.frame[0]!, opening.frame[1]!, opening.frame[2]!);
     at.set(...opening.at);
     toEye.set(...eye).sub(at);
     const distance = Math.max(1e-3, toEye.length());
     toEye.divideScalar(distance);
-    const shown = shownDisc(opening.radiusM, axis.dot(toEye), LEAST_RADIUS_PX * pixelRad * distance);
+    const globe = opening.shape === 'globe';
+    const least = LEAST_RADIUS_PX * pixelRad * distance;
+    // A globe looks like a disc turned to the eye from everywhere.
+    const shown = globe
+      ? { ...shownDisc(opening.radiusM, 1, least), turned: true }
+      : shownDisc(opening.radiusM, axis.dot(toEye), least);
     const L = openingLuminance(opening, eye) * shown.dimming;
     light.setXYZ(k, opening.colour[0] * L, opening.colour[1] * L, opening.colour[2] * L);
     // A hair in front of the body's end; a spot turned to the eye a little more, to clear the rim.
     at.addScaledVector(axis, 0.001);
-    if (shown.turned) at.addScaledVector(toEye, Math.min(0.5 * distance, opening.radiusM + 0.01));
+    if (shown.turned && !globe) at.addScaledVector(toEye, Math.min(0.5 * distance, opening.radiusM + 0.01));
     turn.setFromUnitVectors(towardZ, shown.turned ? toEye : axis);
     matrix.compose(at, turn, new Vector3(shown.radiusM, shown.radiusM, 1));
     discs.setMatrixAt(k, matrix);
@@ -167,7 +208,32 @@ function placeDiscs(discs: InstancedMesh, openings: readonly Opening[], camera: 
   light.needsUpdate = true;
 }
 
-/** A cylinder behind each lens; a thin stake to the ground under staked ones. Flush fixtures have neither. */
+function placeStrips(strips: InstancedMesh, openings: readonly Opening[], camera: Camera, pixelRad: number): void {
+  const light = strips.geometry.getAttribute('aLight') as InstancedBufferAttribute;
+  const eye = eyeOf(camera);
+  const matrix = new Matrix4();
+  openings.forEach((opening, k) => {
+    const { frame, at } = opening;
+    const distance = Math.max(1e-3, Math.hypot(eye[0] - at[0], eye[1] - at[1], eye[2] - at[2]));
+    const shown = shownStrip(opening, eye, 2 * LEAST_RADIUS_PX * pixelRad * distance);
+    const L = shown?.luminanceCdM2 ?? 0;
+    light.setXYZ(k, opening.colour[0] * L, opening.colour[1] * L, opening.colour[2] * L);
+    if (!shown || L === 0) strips.setMatrixAt(k, matrix.makeScale(0, 0, 0));
+    else {
+      const lengthwise = new Vector3(frame[3]!, frame[4]!, frame[5]!);
+      const normal = new Vector3(...shown.normal);
+      const across = new Vector3().crossVectors(normal, lengthwise);
+      matrix.makeBasis(lengthwise.multiplyScalar(opening.lengthM), across.multiplyScalar(shown.widthM), normal);
+      // A hair in front of the profile that carries it.
+      matrix.setPosition(at[0] + 0.001 * frame[0]!, at[1] + 0.001 * frame[1]!, at[2] + 0.001 * frame[2]!);
+      strips.setMatrixAt(k, matrix);
+    }
+  });
+  strips.instanceMatrix.needsUpdate = true;
+  light.needsUpdate = true;
+}
+
+/** A cylinder behind each lens, a cap on a globe, a thin profile behind a strip; a thin stake to the ground under staked ones. Flush fixtures have neither. */
 function bodyMesh(
   lights: Lights,
   openings: readonly Opening[],
@@ -178,16 +244,8 @@ function bodyMesh(
   lights.forEach(({ fixture }, k) => {
     const opening = openings[k]!;
     if (fixture.mount === 'inGrade') return;
-    const axis = new Vector3(opening.frame[0]!, opening.frame[1]!, opening.frame[2]!);
-    const radius = opening.radiusM * 1.2 + 0.004;
-    const centre = new Vector3(...opening.at).addScaledVector(axis, -BODY_LENGTH_M / 2);
-    matrices.push(
-      new Matrix4().compose(
-        centre,
-        new Quaternion().setFromUnitVectors(upward, axis),
-        new Vector3(radius, BODY_LENGTH_M, radius),
-      ),
-    );
+    const { centre, matrix } = bodyOf(opening);
+    matrices.push(matrix);
     const ground = groundAt(opening.at[0], opening.at[2]) ?? 0;
     const height = centre.y - ground;
     if ((fixture.mount !== 'stake' && fixture.mount !== 'riser') || height <= 0.01) return;

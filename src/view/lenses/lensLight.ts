@@ -2,12 +2,16 @@ import { cctToLinearRgb, luminanceOf } from '../../exposure/index.ts';
 import { type Beam, beamCandela, compileBeam, type FixtureFrame, fixtureFrame } from '../../lights/index.ts';
 import type { FixtureRecord, LampRecord, Vec3 } from '../../scene/index.ts';
 
-/** A luminous opening as the eye meets it: a flat disc at the end of its fixture. */
+/** What shines, as the eye meets it: a flat disc at the end of its fixture, a globe, or a strip along the frame's right. */
 export interface Opening {
   id: string;
+  shape: 'disc' | 'globe' | 'line';
   at: Vec3;
   frame: FixtureFrame;
+  /** Of the disc or globe; half the width of a strip. */
   radiusM: number;
+  /** Of a strip; 0 for the others. */
+  lengthM: number;
   beam: Beam;
   /** Linear sRGB of luminance 1. */
   colour: Vec3;
@@ -18,34 +22,65 @@ export interface Opening {
 const LEAST_RADIUS_M = 0.004;
 
 export function openingOf(fixture: FixtureRecord, lamp: LampRecord, weight: number): Opening {
+  const { emitter } = lamp;
   const rgb = cctToLinearRgb(lamp.cctK);
   const Y = luminanceOf(rgb);
   return {
     id: fixture.id,
+    shape: emitter?.kind ?? 'disc',
+    lengthM: emitter?.kind === 'line' ? emitter.lengthM : 0,
     at: fixture.at,
     frame: fixtureFrame(fixture),
-    radiusM: Math.max(LEAST_RADIUS_M, lamp.lensRadiusM),
+    radiusM: emitter?.kind === 'globe' ? emitter.radiusM : Math.max(LEAST_RADIUS_M, lamp.lensRadiusM),
     beam: compileBeam(lamp.distribution, fixture.lens, fixture.shield),
     colour: [rgb[0] / Y, rgb[1] / Y, rgb[2] / Y],
     weight,
   };
 }
 
+/** Candela of an opening toward an eye, weight included, with the direction to that eye and its distance. */
+function toward(opening: Opening, eye: Vec3): { I: number; u: Vec3; distanceM: number; cosTheta: number } {
+  const f = opening.frame;
+  const d = [eye[0] - opening.at[0], eye[1] - opening.at[1], eye[2] - opening.at[2]] as const;
+  const distanceM = Math.max(1e-6, Math.hypot(d[0], d[1], d[2]));
+  const u: Vec3 = [d[0] / distanceM, d[1] / distanceM, d[2] / distanceM];
+  const along = (k: number): number => u[0] * f[k]! + u[1] * f[k + 1]! + u[2] * f[k + 2]!;
+  const cosTheta = along(0);
+  return { I: opening.weight * beamCandela(opening.beam, cosTheta, along(3), along(6)), u, distanceM, cosTheta };
+}
+
 /**
- * Luminance of an opening toward an eye, L = I(ω) / (A·cos θ), weight included; 0 from behind.
+ * Luminance of a disc, L = I(ω) / (A·cos θ), 0 from behind; of a globe, I(ω) / (πR²). Weight included.
  *
  * @returns cd/m².
  */
 export function openingLuminance(opening: Opening, eye: Vec3): number {
+  const { I, cosTheta } = toward(opening, eye);
+  const area = Math.PI * opening.radiusM ** 2;
+  if (opening.shape === 'globe') return I / area;
+  return cosTheta <= 1e-4 ? 0 : I / (area * cosTheta);
+}
+
+/**
+ * How a strip is drawn: a rectangle turned about its length to face the eye, as wide as the strip looks from there, at least
+ * `leastWidthM`, with the luminance that brings the eye the strip's own light, L = I / (length · width · sin to its length).
+ *
+ * @returns undefined when the eye looks along it.
+ */
+export function shownStrip(
+  opening: Opening,
+  eye: Vec3,
+  leastWidthM: number,
+): { normal: Vec3; widthM: number; luminanceCdM2: number } | undefined {
+  const { I, u } = toward(opening, eye);
   const f = opening.frame;
-  const d = [eye[0] - opening.at[0], eye[1] - opening.at[1], eye[2] - opening.at[2]] as const;
-  const size = Math.hypot(d[0], d[1], d[2]);
-  if (size < 1e-6) return 0;
-  const along = (k: number): number => (d[0] * f[k]! + d[1] * f[k + 1]! + d[2] * f[k + 2]!) / size;
-  const cosTheta = along(0);
-  if (cosTheta <= 1e-4) return 0;
-  const I = beamCandela(opening.beam, cosTheta, along(3), along(6));
-  return (opening.weight * I) / (Math.PI * opening.radiusM ** 2 * cosTheta);
+  const lengthwise = u[0] * f[3]! + u[1] * f[4]! + u[2] * f[5]!;
+  const sin = Math.sqrt(Math.max(0, 1 - lengthwise * lengthwise));
+  if (sin < 1e-3) return undefined;
+  const normal: Vec3 = [(u[0] - lengthwise * f[3]!) / sin, (u[1] - lengthwise * f[4]!) / sin, (u[2] - lengthwise * f[5]!) / sin];
+  const facing = Math.max(0, normal[0] * f[0]! + normal[1] * f[1]! + normal[2] * f[2]!);
+  const widthM = Math.max(leastWidthM, 2 * opening.radiusM * facing);
+  return { normal, widthM, luminanceCdM2: I / (opening.lengthM * widthM * sin) };
 }
 
 /**
