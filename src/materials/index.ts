@@ -2,7 +2,7 @@ export * from './library.ts';
 export * from './relief/bonds.ts';
 export * from './relief/looks.ts';
 export * from './relief/maps.ts';
-export type { Bond, ReliefRecipe } from './relief/recipe.ts';
+export type { Bond, ReliefLaying, ReliefRecipe } from './relief/recipe.ts';
 export * from './relief/recipes.ts';
 export * from './relief/variation.ts';
 export type { ReliefShape } from './relief/shapes.ts';

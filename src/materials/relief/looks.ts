@@ -1,7 +1,5 @@
 import { luminanceOfRgb, reflectanceOfHue } from '../library.ts';
 import type { MaterialSheet } from '../types.ts';
-import type { ReliefRecipe } from './recipe.ts';
-import { findRelief } from './recipes.ts';
 
 type Rgb = readonly [number, number, number];
 
@@ -44,11 +42,6 @@ const joints: Record<string, Joint> = {
   decking: { share: 0.25 },
   sand: { share: 0.8 },
 };
-
-/** The relief that draws a material, if any. */
-export function reliefOf(sheet: MaterialSheet): ReliefRecipe | undefined {
-  return sheet.relief === undefined ? undefined : findRelief(sheet.relief);
-}
 
 /**
  * Colours of unit and joint whose mean over the relief is the material's own reflectance:

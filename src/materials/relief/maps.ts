@@ -1,4 +1,4 @@
-import type { ReliefRecipe } from './recipe.ts';
+import type { ReliefLaying, ReliefRecipe } from './recipe.ts';
 
 /** Texels a side of normals and horizon; the response is kept at half of that. */
 export const RELIEF_TEXELS = 512;
@@ -14,7 +14,7 @@ export const RESPONSE_RANGE = 6;
 
 /** What the shader needs of one relief; all arrays row by row from t = 0. */
 export interface ReliefMaps {
-  name: string;
+  laying: ReliefLaying;
   /** RGBA: normal along s, along t, sky share left in the relief (1 = open), share of the unit's colour. */
   shape: Float32Array;
   /** Sine of the horizon's elevation, byte; two layers of RGBA, azimuths 0…3 and 4…7. */
@@ -62,7 +62,12 @@ export function createReliefMaps(recipe: ReliefRecipe, texels = RELIEF_TEXELS): 
   }
   const { response, gain } = responseOf(shape, horizonSine, texels, recipe);
   const openGain = recipe.loose ? count / openSum : 1;
-  return { name: recipe.name, shape, horizon, response, meanUnitShare: unitSum / count, gain, openGain };
+  return { laying: layingOf(recipe), shape, horizon, response, meanUnitShare: unitSum / count, gain, openGain };
+}
+
+function layingOf(recipe: ReliefRecipe): ReliefLaying {
+  const { name, widthM, heightM, bond, pitchSM, pitchTM, ratioLimit, unitSpread } = recipe;
+  return { name, widthM, heightM, bond, pitchSM, pitchTM, ratioLimit, unitSpread };
 }
 
 /** Central differences, repeating: dh/ds, dh/dt per texel. */

@@ -3,7 +3,8 @@ import type { ReliefShape } from './shapes.ts';
 /** How units are laid: bricks, slates, flags, boards. Colour of a unit follows from its index in wall coordinates. */
 export type Bond = 'none' | 'flemish' | 'running' | 'stack';
 
-export interface ReliefRecipe {
+/** Repeat, units and limits of a relief: what its drawing needs beside the maps. */
+export interface ReliefLaying {
   name: string;
   /** The repeat in metres, along s and along t. */
   widthM: number;
@@ -16,6 +17,9 @@ export interface ReliefRecipe {
   ratioLimit: number;
   /** Brightness spread between units, 1 = the full set of fired bricks. */
   unitSpread: number;
+}
+
+export interface ReliefRecipe extends ReliefLaying {
   /** Grass, stones, chips: reflectance is that of the whole rough face, so the response keeps a mean of 1. */
   loose?: boolean;
   /** Heights in metres, mean zero, and the share of the unit's own colour (0 joint, 1 unit); row 0 at t = 0. */

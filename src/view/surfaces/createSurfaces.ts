@@ -19,7 +19,6 @@ import type { FieldUpdate } from '../../worker/index.ts';
 import type { FieldTextures } from '../field/fieldTextures.ts';
 import type { StageLayer, StageUniforms } from '../layer.ts';
 import { LookTable } from './looks.ts';
-import { reliefMaps } from './reliefSource.ts';
 import { ReliefTextures } from './reliefTextures.ts';
 import { RELIEF_CLASSES, surfaceFragment, surfaceVertex } from './shader.ts';
 import { type ClassGeometry, type ProgramClass, TileMeshes, VERTEX_NUMBERS } from './tileMeshes.ts';
@@ -58,6 +57,7 @@ export class SurfaceLayer implements StageLayer {
 
   /** Reliefs follow the first picture, class by class, walls first. Settles when all are on the GPU's doorstep. */
   async fetchReliefs(): Promise<void> {
+    const { reliefMaps, unitAndJoint } = await import('./lateRelief.ts');
     for (const surfaceClass of RELIEF_CLASSES) {
       const names = this.looks.reliefsOfClass(surfaceClass);
       if (names.length === 0) continue;
@@ -67,7 +67,7 @@ export class SurfaceLayer implements StageLayer {
       this.reliefs.get(surfaceClass)?.dispose();
       this.reliefs.set(surfaceClass, textures);
       maps.forEach((entry, layer) => {
-        this.looks.setRelief(surfaceClass, entry, layer);
+        this.looks.setRelief(surfaceClass, entry, layer, unitAndJoint);
       });
       for (const name of [surfaceClass, `${surfaceClass}+`] as const) {
         const material = this.materials.get(name);

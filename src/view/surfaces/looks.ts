@@ -5,9 +5,8 @@ import {
   findMaterial,
   type MaterialSheet,
   type ReliefMaps,
-  reliefOf,
   type SurfaceClass,
-  unitAndJoint,
+  type unitAndJoint,
 } from '../../materials/index.ts';
 import type { Face, SceneModel } from '../../scene/index.ts';
 
@@ -74,24 +73,23 @@ export class LookTable {
   reliefsOfClass(surfaceClass: SurfaceClass): string[] {
     const names = new Set<string>();
     for (const look of this.looks) {
-      const recipe = look.surfaceClass === surfaceClass && look.sheet ? reliefOf(look.sheet) : undefined;
-      if (recipe) names.add(recipe.name);
+      if (look.surfaceClass === surfaceClass && look.sheet?.relief) names.add(look.sheet.relief);
     }
     return [...names];
   }
 
   /** Relief arrived: rows that use it get its layer, colours and gains. */
-  setRelief(surfaceClass: SurfaceClass, maps: ReliefMaps, layer: number): void {
+  setRelief(surfaceClass: SurfaceClass, maps: ReliefMaps, layer: number, colours: typeof unitAndJoint): void {
     this.looks.forEach((look, row) => {
-      const recipe = look.surfaceClass === surfaceClass && look.sheet ? reliefOf(look.sheet) : undefined;
-      if (!look.sheet || recipe?.name !== maps.name) return;
-      const { unit, joint } = unitAndJoint(look.sheet, maps.meanUnitShare);
-      const bond = BOND_CODES[recipe.bond];
+      const { laying } = maps;
+      if (!look.sheet || look.surfaceClass !== surfaceClass || look.sheet.relief !== laying.name) return;
+      const { unit, joint } = colours(look.sheet, maps.meanUnitShare);
+      const bond = BOND_CODES[laying.bond];
       this.write(row, [
         ...[...unit, layer],
-        ...[...joint, recipe.ratioLimit],
-        ...[recipe.widthM, recipe.heightM, recipe.pitchSM, recipe.pitchTM],
-        ...[bond, recipe.unitSpread, variationOf(surfaceClass), maps.openGain],
+        ...[...joint, laying.ratioLimit],
+        ...[laying.widthM, laying.heightM, laying.pitchSM, laying.pitchTM],
+        ...[bond, laying.unitSpread, variationOf(surfaceClass), maps.openGain],
         ...[...look.emissionRgb, maps.meanUnitShare],
         ...maps.gain,
       ]);

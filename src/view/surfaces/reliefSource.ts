@@ -1,4 +1,4 @@
-import { createReliefMaps, findRelief, type ReliefMaps } from '../../materials/index.ts';
+import type { ReliefMaps } from '../../materials/index.ts';
 
 const made = new Map<string, Promise<ReliefMaps>>();
 let worker: Worker | undefined;
@@ -36,14 +36,16 @@ function startWorker(): Worker {
 }
 
 function makeHere(name: string): void {
-  const recipe = findRelief(name);
-  if (recipe) setTimeout(() => deliver(createReliefMaps(recipe)), 0);
+  void import('./reliefHere.ts').then(({ makeRelief }) => {
+    const maps = makeRelief(name);
+    if (maps) deliver(maps);
+  });
 }
 
 /** The worker ends when nothing is waited for; a later ask starts another. */
 function deliver(maps: ReliefMaps): void {
-  waiting.get(maps.name)?.(maps);
-  waiting.delete(maps.name);
+  waiting.get(maps.laying.name)?.(maps);
+  waiting.delete(maps.laying.name);
   if (waiting.size > 0) return;
   worker?.terminate();
   worker = undefined;
