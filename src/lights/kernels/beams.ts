@@ -12,18 +12,24 @@ export interface BeamTables {
 
 export function createBeamTables(memory: KernelMemory): BeamTables {
   const kept = new Map<Float32Array, number>();
+  let last: Float32Array | undefined;
+  let lastAt = 0;
   return {
     addressOf({ candela, largestBeyond }) {
+      if (candela === last) return lastAt;
+      last = candela;
       const found = kept.get(candela);
       if (found !== undefined) {
         kept.delete(candela);
         kept.set(candela, found);
+        lastAt = found;
         return found;
       }
       const at = roomFor(kept, candela.length) ?? memory.take(candela.byteLength + largestBeyond.byteLength + 16);
       memory.f32.set(candela, at / 4);
       memory.f32.set(largestBeyond, at / 4 + candela.length);
       kept.set(candela, at);
+      lastAt = at;
       return at;
     },
   };

@@ -12,10 +12,27 @@ export interface KernelPoints {
   radiusM: number;
 }
 
+/** A run of a group's points with the sphere round it: a long bar is looked at piece by piece. */
+interface Piece {
+  from: number;
+  count: number;
+  centre: [number, number, number];
+  radiusM: number;
+}
+
+/** Where one group's points lie: six lists of `padded` numbers at an address. */
+interface PointsPlace {
+  at: number;
+  padded: number;
+  pieces: Piece[];
+}
+
+/** Points of a piece, a multiple of four. */
+const PIECE_POINTS = 64;
+
 /** Where groups of points lie in one instance's memory. */
 export interface GroupTables {
-  /** Address of a group's points, padded to fours. */
-  at: WeakMap<KernelPoints, number>;
+  places: WeakMap<KernelPoints, PointsPlace>;
   /** Most points (padded) the scratch has room for, and its parts: lux, depth, result. */
   room: number;
   lux: number;
@@ -31,7 +48,7 @@ export interface GroupTables {
 
 export function createGroupTables(): GroupTables {
   return {
-    at: new WeakMap(),
+    places: new WeakMap(),
     room: 0,
     lux: 0,
     depth: 0,
@@ -86,39 +103,77 @@ function tellGroups(kernels: SceneKernels): void {
   kernels.calls.setGroups(spheres, spheresOf?.length ?? 0, reached, lux, depth, result);
 }
 
-/** Address of a group's points: x, y, z, normal x, y, z, each padded with points that no light falls on. */
-function bringPoints(kernels: SceneKernels, points: KernelPoints, standOffM: number): number {
+/** A group's points in memory: x, y, z, normal x, y, z, each padded with points that no light falls on. */
+function bringPoints(kernels: SceneKernels, points: KernelPoints, standOffM: number): PointsPlace {
   const { groups } = kernels;
-  let at = groups.at.get(points);
-  const n = padded(points.count);
-  if (at === undefined) {
-    at = kernels.take(n * 24);
-    groups.at.set(points, at);
-    const { f32 } = kernels;
-    for (let i = 0; i < n; i++) {
-      const from = Math.min(i, points.count - 1) * 3;
-      for (let c = 0; c < 3; c++) {
-        const normal = points.normals[from + c]!;
-        f32[at / 4 + c * n + i] = points.positions[from + c]! + standOffM * normal;
-        f32[at / 4 + (3 + c) * n + i] = i < points.count ? normal : 0;
-      }
-    }
+  let place = groups.places.get(points);
+  if (!place) {
+    place = putPoints(kernels, points, standOffM);
+    groups.places.set(points, place);
   }
-  if (n > groups.room) {
-    groups.room = Math.max(64, n);
+  if (place.padded > groups.room) {
+    groups.room = Math.max(64, place.padded);
     groups.lux = kernels.take(groups.room * 4);
     groups.depth = kernels.take(groups.room * 4);
     groups.result = kernels.take(groups.room * 8);
     tellGroups(kernels);
   }
-  return at;
+  return place;
+}
+
+function putPoints(kernels: SceneKernels, points: KernelPoints, standOffM: number): PointsPlace {
+  const { count, positions, normals, centre } = points;
+  const n = padded(count);
+  const at = kernels.take(n * 24);
+  const { f32 } = kernels;
+  for (let i = 0; i < n; i++) {
+    const from = Math.min(i, count - 1) * 3;
+    for (let c = 0; c < 3; c++) {
+      const normal = normals[from + c]!;
+      f32[at / 4 + c * n + i] = positions[from + c]! + standOffM * normal;
+      f32[at / 4 + (3 + c) * n + i] = i < count ? normal : 0;
+    }
+  }
+  const whole: Piece = { from: 0, count: n, centre: [centre[0]!, centre[1]!, centre[2]!], radiusM: points.radiusM + standOffM };
+  if (n <= PIECE_POINTS) return { at, padded: n, pieces: [whole] };
+  const pieces: Piece[] = [];
+  for (let from = 0; from < n; from += PIECE_POINTS) {
+    pieces.push(pieceOf(f32, at / 4, n, from, Math.min(PIECE_POINTS, n - from)));
+  }
+  return { at, padded: n, pieces };
+}
+
+function pieceOf(f32: Float32Array, at: number, n: number, from: number, count: number): Piece {
+  const centre: [number, number, number] = [0, 0, 0];
+  for (let c = 0; c < 3; c++) for (let i = from; i < from + count; i++) centre[c]! += f32[at + c * n + i]! / count;
+  let radiusM = 0;
+  for (let i = from; i < from + count; i++) {
+    const [x, y, z] = [f32[at + i]! - centre[0], f32[at + n + i]! - centre[1], f32[at + 2 * n + i]! - centre[2]];
+    radiusM = Math.max(radiusM, Math.sqrt(x * x + y * y + z * z));
+  }
+  return { from, count, centre, radiusM };
+}
+
+/** Depths of all points of a group into the scratch, piece by piece. */
+function seeGroup(kernels: SceneKernels, { at, padded: n, pieces }: PointsPlace, oneSided: boolean): void {
+  const { f64, calls, groups } = kernels;
+  const p = PARAMS / 8 + PARAM_GROUP;
+  for (const { from, count, centre, radiusM } of pieces) {
+    f64[p] = centre[0];
+    f64[p + 1] = centre[1];
+    f64[p + 2] = centre[2];
+    f64[p + 3] = radiusM;
+    calls.seePoints(at + from * 4, count, n, oneSided ? 1 : 0, groups.depth + from * 4);
+  }
 }
 
 function writeLamp(kernels: SceneKernels, lamp: KernelLamp, cutLx: number): void {
   writeBeam(kernels, lamp);
   const { f64 } = kernels;
   const p = PARAMS / 8;
-  for (let k = 0; k < 3; k++) f64[p + PARAM_LAMP + k] = lamp.at[k]!;
+  f64[p + PARAM_LAMP] = lamp.at[0]!;
+  f64[p + PARAM_LAMP + 1] = lamp.at[1]!;
+  f64[p + PARAM_LAMP + 2] = lamp.at[2]!;
   f64[p + PARAM_CUT] = cutLx;
 }
 
@@ -141,18 +196,16 @@ export function lightGroupPoints<K extends KernelPoints>(
   rules: GroupRules,
   known: Map<K, Float32Array>,
 ): Float32Array | undefined {
-  const at = bringPoints(kernels, points, rules.standOffM);
+  const place = bringPoints(kernels, points, rules.standOffM);
   writeLamp(kernels, lamp, rules.cutLx);
-  const { calls, groups, f32, f64 } = kernels;
-  const n = padded(points.count);
-  if (calls.lightPoints(at, n, rules.sides === 1 ? 1 : 0) === 0) return undefined;
+  const { calls, groups, f32 } = kernels;
+  const n = place.padded;
+  const oneSided = rules.sides === 1;
+  if (calls.lightPoints(place.at, n, oneSided ? 1 : 0) === 0) return undefined;
   const seen = known.get(points);
   if (seen) f32.set(seen, groups.depth / 4);
   else {
-    const p = PARAMS / 8 + PARAM_GROUP;
-    for (let k = 0; k < 3; k++) f64[p + k] = points.centre[k]!;
-    f64[p + 3] = points.radiusM + rules.standOffM;
-    calls.seePoints(at, n);
+    seeGroup(kernels, place, oneSided);
     known.set(points, keepShort(f32.subarray(groups.depth / 4, groups.depth / 4 + points.count)));
   }
   if (calls.dimPoints(n, rules.sides, rules.leavesOn ? 1 : 0) === 0) return undefined;

@@ -11,7 +11,7 @@ export interface KernelCalls {
   setGroups(at: number, count: number, list: number, lux: number, depth: number, result: number): void;
   reachGroups(): number;
   lightPoints(points: number, count: number, oneSided: number): number;
-  seePoints(points: number, count: number): void;
+  seePoints(points: number, count: number, stride: number, oneSided: number, out: number): void;
   dimPoints(count: number, sides: number, leafy: number): number;
   lightUp(shadowed: number, leafy: number): void;
   anyHit(

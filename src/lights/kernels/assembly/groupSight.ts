@@ -10,7 +10,6 @@ import {
   PARAM_LAMP,
   TRIANGLE_BLOCK_BYTES,
 } from '../layout';
-import { depthAt } from './groups';
 import { addPlane, clearPlanes, nextLeaf, startShaft } from './shaft';
 import {
   bodyBlocks,
@@ -38,17 +37,43 @@ let cz: f32 = 0;
 let radius: f32 = 0;
 let triangles: i32 = 0;
 let bodies: i32 = 0;
+/** Bytes of one list of the points, and where their depths go. */
+let listBytes: usize = 0;
+let depthAt: usize = 0;
 
-/** Optical depth between the lamp and each point of the group in `PARAMS`, ∞ behind something opaque. */
-export function seePoints(points: usize, n: i32): void {
+/** Block that last hid a whole group: the next is often behind it too. */
+let lastCover: usize = 0;
+
+/**
+ * Optical depth between the lamp and each of `n` points (lists of `stride` numbers) of the group in `PARAMS`, ∞ behind
+ * something opaque and, if `oneSided`, where the lamp is behind the point. Depths go to `out`.
+ */
+export function seePoints(points: usize, n: i32, stride: i32, oneSided: i32, out: usize): void {
   aimGroup();
   const bytes = (<usize>n) << 2;
-  for (let k: usize = 0; k < bytes; k += 16) v128.store(depthAt + k, f32x4.splat(0));
+  listBytes = (<usize>stride) << 2;
+  depthAt = out;
+  for (let k: usize = 0; k < bytes; k += 16) {
+    v128.store(out + k, oneSided ? v128.and(f32x4.splat(Infinity), facingAway(points + k)) : f32x4.splat(0));
+  }
   if (!findTriangles(points, bytes)) {
     for (let k: usize = 0; k < bytes; k += 16) v128.store(depthAt + k, f32x4.splat(Infinity));
     return;
   }
   if (bodyCount !== 0) findBodies(points, bytes);
+}
+
+/** Lanes of four points whose normals look away from the lamp. */
+function facingAway(at: usize): v128 {
+  const along = dot3(
+    f32x4.sub(f32x4.splat(param32(PARAM_LAMP)), v128.load(at)),
+    f32x4.sub(f32x4.splat(param32(PARAM_LAMP + 1)), v128.load(at + listBytes)),
+    f32x4.sub(f32x4.splat(param32(PARAM_LAMP + 2)), v128.load(at + 2 * listBytes)),
+    v128.load(at + 3 * listBytes),
+    v128.load(at + 4 * listBytes),
+    v128.load(at + 5 * listBytes),
+  );
+  return f32x4.le(along, f32x4.splat(0));
 }
 
 /** Shaft round the hull of the group's sphere and the lamp: four tangent planes and two ends, or a box when too near. */
@@ -109,6 +134,8 @@ function addTangent(x: f64, y: f64, z: f64, lx: f64, ly: f64, lz: f64): void {
 
 /** Marks the points behind triangles; returns 0 when one triangle hides the whole group. */
 function findTriangles(points: usize, bytes: usize): i32 {
+  triangles = 0;
+  if (lastCover !== 0 && !takeTriangles(lastCover)) return 0;
   triangles = 0;
   startShaft(triangleNodes);
   for (let code = nextLeaf(); code !== EMPTY_CHILD; code = nextLeaf()) {
@@ -205,10 +232,11 @@ function hidePoints(points: usize, bytes: usize): void {
   const never = f32x4.splat(Infinity);
   for (let k: usize = 0; k < bytes; k += 16) {
     let hidden = f32x4.eq(v128.load(depthAt + k), never);
+    if (i32x4.bitmask(hidden) === 15) continue;
     const at = points + k;
     const x = f32x4.sub(v128.load(at), f32x4.splat(param32(PARAM_LAMP)));
-    const y = f32x4.sub(v128.load(at + bytes), f32x4.splat(param32(PARAM_LAMP + 1)));
-    const z = f32x4.sub(v128.load(at + 2 * bytes), f32x4.splat(param32(PARAM_LAMP + 2)));
+    const y = f32x4.sub(v128.load(at + listBytes), f32x4.splat(param32(PARAM_LAMP + 1)));
+    const z = f32x4.sub(v128.load(at + 2 * listBytes), f32x4.splat(param32(PARAM_LAMP + 2)));
     for (let t: usize = GROUP_TRIANGLES; t < end; t += TRIANGLE_BYTES) {
       const e0 = dot3(x, y, z, v128.load32_splat(t), v128.load32_splat(t, 4), v128.load32_splat(t, 8));
       const e1 = dot3(x, y, z, v128.load32_splat(t, 12), v128.load32_splat(t, 16), v128.load32_splat(t, 20));
@@ -286,8 +314,8 @@ function sumBodies(points: usize, bytes: usize): void {
     if (i32x4.bitmask(f32x4.eq(before, f32x4.splat(Infinity))) === 15) continue;
     const at = points + k;
     const x = f32x4.sub(v128.load(at), f32x4.splat(param32(PARAM_LAMP)));
-    const y = f32x4.sub(v128.load(at + bytes), f32x4.splat(param32(PARAM_LAMP + 1)));
-    const z = f32x4.sub(v128.load(at + 2 * bytes), f32x4.splat(param32(PARAM_LAMP + 2)));
+    const y = f32x4.sub(v128.load(at + listBytes), f32x4.splat(param32(PARAM_LAMP + 1)));
+    const z = f32x4.sub(v128.load(at + 2 * listBytes), f32x4.splat(param32(PARAM_LAMP + 2)));
     let sum = f32x4.splat(0);
     for (let b: usize = GROUP_BODIES; b < end; b += BODY_BYTES) {
       const share = chordShare(

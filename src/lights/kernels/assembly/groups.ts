@@ -9,7 +9,7 @@ let groupCount: i32 = 0;
 let reached: usize = 0;
 /** Lux, depth and result of one group. */
 let luxAt: usize = 0;
-export let depthAt: usize = 0;
+let depthAt: usize = 0;
 let resultAt: usize = 0;
 
 export function setGroups(at: usize, count: i32, list: usize, lux: usize, depth: usize, result: usize): void {
