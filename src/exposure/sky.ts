@@ -28,7 +28,7 @@ export interface SkyConditions {
 
 /**
  * The sky is a sum of seven fixed functions of direction, so that the solver keeps one response each and the hour is a
- * matter of weights. With y = sin(altitude), azimuth a from −Z toward +X and w = (1 − y)³, the horizon band:
+ * matter of weights. With y = sin(altitude), azimuth a from −Z toward +X and w = (1 − y)⁴, the horizon band:
  *
  *     1,  y,  w,  w·cos a,  w·sin a,  w·cos 2a,  w·sin 2a
  *
@@ -38,13 +38,13 @@ export interface SkyConditions {
 export const SKY_BASIS_COUNT = 7;
 
 /** ∫ b_k · y dω over the upper hemisphere: horizontal illuminance of each function at 1 cd/m², lux. */
-export const SKY_BASIS_HORIZONTAL_LX: readonly number[] = [Math.PI, (2 * Math.PI) / 3, Math.PI / 10, 0, 0, 0, 0];
+export const SKY_BASIS_HORIZONTAL_LX: readonly number[] = [Math.PI, (2 * Math.PI) / 3, Math.PI / 15, 0, 0, 0, 0];
 
 /** Fill `out` with the seven functions along a unit direction. */
 export function skyBasis(dx: number, dy: number, dz: number, out: Float64Array): Float64Array {
   if (dy < 0) return out.fill(0);
   const y = Math.min(1, dy);
-  const w = (1 - y) ** 3;
+  const w = (1 - y) ** 4;
   const r = Math.sqrt(dx * dx + dz * dz);
   const c = r > 1e-9 ? -dz / r : 1;
   const s = r > 1e-9 ? dx / r : 0;
@@ -208,7 +208,8 @@ export const skyGlsl = `
 #define SKY_BASIS_COUNT ${SKY_BASIS_COUNT}
 vec3 skyRadiance(vec3 dir, vec3 sky[SKY_BASIS_COUNT]) {
   float y = clamp(dir.y, 0.0, 1.0);
-  float w = (1.0 - y) * (1.0 - y) * (1.0 - y);
+  float q = (1.0 - y) * (1.0 - y);
+  float w = q * q;
   float r = length(dir.xz);
   float c = r > 1e-6 ? -dir.z / r : 1.0;
   float s = r > 1e-6 ? dir.x / r : 0.0;

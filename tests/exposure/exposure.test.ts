@@ -9,6 +9,7 @@ import {
   luminanceFromEv100,
   midGreyLuminance,
   oklabFromLinear,
+  SRGB_ROOTS,
   saturationLuminance,
   TONE,
   toneGlsl,
@@ -152,3 +153,13 @@ function runGlslTone(): (rgb: readonly [number, number, number]) => number[] {
     return rows.slice(6, 9).map((row) => Math.min(1, Math.max(0, dot(cubes, row))));
   };
 }
+
+describe('screen code of the shader', () => {
+  it('stays within .02 steps of 255 of IEC 61966-2-1', () => {
+    for (let code = 0.041; code <= 1; code += 0.001) {
+      const v = ((code + 0.055) / 1.055) ** 2.4;
+      const [a, b, c, d] = SRGB_ROOTS;
+      expect(Math.abs(a * v ** 0.5 + b * v ** 0.25 + c * v ** 0.125 + d * v - code) * 255).toBeLessThan(0.02);
+    }
+  });
+});

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { glareLevels } from '../../src/view/post/glarePyramid.ts';
+import { GLARE_REACH, gaussianTaps, glareLevels } from '../../src/view/post/glarePyramid.ts';
 
 /** One-dimensional twin of the passes: shrink by means, Gaussian per level, grow by linear filtering, summed upward. */
 function spreadOf(octave: number, pixelRad: number): number {
@@ -48,6 +48,16 @@ function grown(line: Float64Array): Float64Array<ArrayBuffer> {
     return (line[k] ?? 0) * (1 - x + k) + (line[k + 1] ?? 0) * (x - k);
   });
 }
+
+describe('taps of a blur', () => {
+  it.each([0.2, 0.72, 1.9, 3.4])('are a Gaussian of σ %f px that brings its whole weight', (sigma) => {
+    const taps = gaussianTaps(sigma, 0.4);
+    expect(taps.length - 1).toBe(Math.min(GLARE_REACH, Math.ceil(3 * sigma)));
+    const total = taps.reduce((sum, w, i) => sum + (i === 0 ? w : 2 * w), 0);
+    expect(total).toBeCloseTo(0.4, 12);
+    expect(taps[1]! / taps[0]!).toBeCloseTo(Math.exp(-0.5 / sigma ** 2), 12);
+  });
+});
 
 describe('glare pyramid', () => {
   // σ_k = 0.08°·2^k of the CIE general disability glare equation as octave Gaussians.

@@ -30,14 +30,37 @@ describe('skyline', () => {
   const skyline = drawSkyline();
 
   it('is finite, above ground and below its layer’s tallest thing by a margin, everywhere round', () => {
-    for (let i = 0; i < skyline.heights.length; i++) {
-      const heightM = skyline.heights[i]! * SKYLINE_TOP_M;
+    for (let i = 0; i < skyline.rows.length / 2; i++) {
+      const heightM = skyline.rows[i]! * SKYLINE_TOP_M;
       expect(heightM).toBeGreaterThan(0);
       expect(heightM).toBeLessThan(SKYLINE_LAYERS[i % 4]!.highM * 1.6);
     }
   });
 
+  it('marks houses apart from leaves, and knows its highest', () => {
+    const half = skyline.rows.length / 2;
+    const built = [...skyline.rows.subarray(half)];
+    expect(new Set(built)).toEqual(new Set([0, 1]));
+    expect(built.filter((v, i) => v === 1 && i % 4 === 3)).toHaveLength(0);
+    skyline.topsM.forEach((topM, k) => {
+      const layer = skyline.rows.subarray(0, half).filter((_, i) => i % 4 === k);
+      expect(topM).toBeCloseTo(Math.max(...layer) * SKYLINE_TOP_M, 4);
+    });
+  });
+
+  it('lights only windows that no nearer layer hides', () => {
+    expect(skyline.windows.length).toBeGreaterThan(3);
+    for (const w of skyline.windows) {
+      const column = Math.floor(((w.azimuthRad / (2 * Math.PI)) * 4096 + 4096) % 4096);
+      SKYLINE_LAYERS.forEach((layer, k) => {
+        if (layer.distanceM >= w.distanceM) return;
+        const near = (skyline.rows[column * 4 + k]! * SKYLINE_TOP_M - 1.6) / layer.distanceM;
+        expect(near).toBeLessThan((w.heightM - 1.6) / w.distanceM);
+      });
+    }
+  });
+
   it('grows the same each time', () => {
-    expect(drawSkyline().heights).toEqual(skyline.heights);
+    expect(drawSkyline().rows).toEqual(skyline.rows);
   });
 });

@@ -142,6 +142,18 @@ vec3 mirrored(vec3 ray, vec2 cell) {
   float line = 0.085 + 0.035 * sin(a * 5.0 + 1.0) + 0.02 * sin(a * 17.0) + 0.012 * sin(a * 41.0);
   return mix(uFar, sky, smoothstep(line - 0.012, line + 0.012, d.y / max(length(d.xz), 1e-3)));
 }
+// Behind dark glass: curtains drawn aside catch what light comes in from outside (reflectance .45 through the glass twice;
+// grazing lamps hardly enter), and the room gives back about a hundredth.
+vec3 unlit(vec2 at, vec2 d, vec3 direct, vec3 indirect) {
+  vec2 c = (at + d * ${f(CURTAIN_M)}) / vSize.xy;
+  float edge = min(c.x, 1.0 - c.x);
+  float drawn = (0.1 + 0.2 * hash(vec2(vLook.w, 3.0))) * (1.0 + 0.12 * sin(c.y * 3.2 + vLook.w));
+  float soft = max(0.01, uPixelRad * vDistance / vSize.x);
+  float cover = smoothstep(drawn + soft, drawn - soft, edge);
+  float fold = 0.5 + 0.5 * sin(edge * vSize.x * 95.0 + 1.6 * sin(c.y * 4.0));
+  vec3 cloth = (0.75 * indirect + 0.1 * direct) * (0.45 / 3.14159265) * (0.35 + 0.9 * fold);
+  return mix(indirect * 0.012 / 3.14159265, cloth, cover);
+}
 void main() {
   vec3 ray = normalize(vec3(vSt, ${f(FRAME_PROUD_M)}) - vEye);
   float inward = max(-ray.z, 0.02);
@@ -163,10 +175,9 @@ void main() {
   vec3 sideE = direct * min(across / lx, 4.0) + 0.6 * indirect;
   vec2 cell = floor((glassAt - ${f(FRAME_BORDER_M)}) / (vSize.xy - 2.0 * ${f(FRAME_BORDER_M)}) * vSize.zw);
   float R = glassReflectance(inward);
-  vec3 room = vLit.rgb * (uFurnished > 0.5 ? roomColour(glassAt, d, 1.0 / inward) : vec3(1.0));
-  // An unlit room gives back about a hundredth of the light on its window.
-  vec3 dark = indirect * 0.012 / 3.14159265;
-  vec3 glass = R * mirrored(ray, cell) + (vLit.a > 0.5 ? room : dark);
+  vec3 room = vLit.rgb;
+  if (vLit.a > 0.5 && uFurnished > 0.5) room *= roomColour(glassAt, d, 1.0 / inward);
+  vec3 glass = R * mirrored(ray, cell) + (vLit.a > 0.5 ? room : unlit(glassAt, d, direct, indirect));
   vec3 wood = vPaint / 3.14159265;
   vec3 L = wood * frontE * frontCover + wood * sideE * sideCover + glass * max(0.0, 1.0 - frontCover - sideCover);
   if (uOutput > 0.5 && uOutput < 1.5) {

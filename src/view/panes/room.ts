@@ -135,7 +135,7 @@ export function roomColour(
  *
  * @param turn shifts the sample set, for checks with other samples.
  */
-export function roomMeanLuminance(room: Room, tiles: RoomTiles, pane: Pane, turn = 0, side = 10, directions = 48): number {
+export function roomMeanLuminance(room: Room, tiles: RoomTiles, pane: Pane, turn = 0, side = 10, directions = 72): number {
   const colour = cctToLinearRgb(pane.litCctK);
   let sum = 0;
   for (let j = 0; j < side; j++)

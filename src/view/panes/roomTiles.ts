@@ -27,6 +27,12 @@ interface Style {
   bookcase: [number, number] | undefined;
   picture: [number, number, number, number] | undefined;
   door: number | undefined;
+  /** Open doorway to a dim hall: left edge on the back wall. */
+  hall?: number;
+  /** Leafy plant in a pot: metres from the left. */
+  plant?: number;
+  /** Back of a sofa: left and right ends. */
+  sofa?: [number, number];
   chair: number | undefined;
 }
 
@@ -43,6 +49,7 @@ const STYLES: Style[] = [
     lampKind: 'standing',
     bookcase: [0.45, 1.75],
     picture: [2.75, 1.2, 0.9, 0.65],
+    plant: 3.75,
     door: undefined,
     chair: 1.9,
   },
@@ -57,7 +64,9 @@ const STYLES: Style[] = [
     lampKind: 'pendant',
     bookcase: undefined,
     picture: [0.7, 1.1, 1.2, 0.8],
-    door: 3.05,
+    hall: 2.55,
+    plant: 3.8,
+    door: undefined,
     chair: 1.3,
   },
   {
@@ -71,6 +80,7 @@ const STYLES: Style[] = [
     lampKind: 'table',
     bookcase: undefined,
     picture: [1.8, 1.25, 0.6, 0.6],
+    sofa: [2, 3.7],
     door: undefined,
     chair: undefined,
   },
@@ -84,9 +94,11 @@ const STYLES: Style[] = [
     lamp: [3.2, 1.1, 2.6],
     lampKind: 'table',
     bookcase: [2.5, 3.9],
-    picture: [0.6, 1.15, 0.75, 0.95],
+    picture: [1.5, 1.15, 0.75, 0.95],
+    hall: 0.35,
+    sofa: [1.4, 2.6],
     door: undefined,
-    chair: 0.9,
+    chair: undefined,
   },
 ];
 
@@ -139,7 +151,16 @@ function backWall(style: Style): Paint {
         return sky ? [0.42, 0.46, 0.45] : [0.16 + 0.1 * hash(Math.floor(x * 30), Math.floor(y * 30)), 0.22, 0.1];
       }
     }
-    if (y < 0.14) return [0.66, 0.62, 0.55];
+    if (style.hall !== undefined && inside(x, style.hall, style.hall + 0.9) && y < 2.05) {
+      const rim = Math.min(x - style.hall, style.hall + 0.9 - x, 2.05 - y);
+      // A lamp farther off leaves the hall in half light, its floor seen in front of the wall.
+      return rim < 0.07
+        ? [0.62, 0.58, 0.5]
+        : scale(y < 0.7 ? [0.1, 0.06, 0.035] : [0.2, 0.15, 0.1], 0.7 + 0.5 * (x - style.hall));
+    }
+    if (y < 0.14 || y > HEIGHT_M - 0.09) return [0.66, 0.62, 0.55];
+    // Shadow line under the cornice, picture rail.
+    if (y > HEIGHT_M - 0.11 || inside(y, 2.13, 2.16)) return scale(style.wall, 0.55);
     return style.wall;
   };
 }
@@ -152,7 +173,7 @@ function lightAt(style: Style, p: Rgb, n: Rgb): number {
   // A shade lets most light out above and below.
   const upDown = style.lampKind === 'pendant' ? 0.8 : 0.55 + 0.9 * (Math.abs(d[1]) / Math.sqrt(dSq)) ** 2;
   const corner = 1 - 0.28 * Math.exp(-p[1] / 0.25) - 0.16 * Math.exp(-(HEIGHT_M - p[1]) / 0.2);
-  return (0.75 * corner + (2.3 * cos * upDown) / dSq) * 0.9;
+  return 0.46 * corner + (2.9 * cos * upDown) / dSq;
 }
 
 type Texel = [number, number, number, number];
@@ -180,6 +201,26 @@ function middle(style: Style, x: number, y: number): Texel {
     const cx = Math.abs(x - style.chair) / 0.42;
     const top = 0.92 - 0.1 * cx * cx - (cx > 0.8 ? (cx - 0.8) * 1.3 : 0);
     if (cx < 1 && y < top) return [...scale([0.24, 0.14, 0.09], 0.7 + 0.5 * (y / top) - 0.25 * cx), 1];
+  }
+  if (style.sofa && inside(x, style.sofa[0], style.sofa[1])) {
+    const end = Math.min(x - style.sofa[0], style.sofa[1] - x);
+    const top = end < 0.16 ? 0.66 : 0.84 - 0.02 * Math.cos(((x - style.sofa[0]) / (style.sofa[1] - style.sofa[0])) * 12.6);
+    if (y < top) return [...scale([0.26, 0.2, 0.15], 0.55 + 0.6 * (y / top)), 1];
+  }
+  if (style.plant !== undefined) return leafy(x - style.plant, y);
+  return [0, 0, 0, 0];
+}
+
+/** A pot and a head of narrow leaves that fan out from its stem. */
+function leafy(dx: number, y: number): Texel {
+  if (y < 0.38 && Math.abs(dx) < 0.16 - 0.08 * (0.38 - y)) return [0.2, 0.12, 0.08, 1];
+  for (let k = 0; k < 11; k++) {
+    const lean = (k - 5) * 0.17;
+    const up = (y - 0.38) / (1.15 - 0.06 * Math.abs(k - 5));
+    if (up < 0 || up > 1) continue;
+    const spine = lean * up * (0.55 + 0.75 * up) * 0.75;
+    if (Math.abs(dx - spine) < 0.034 * Math.sin(up * 3.1) + 0.006)
+      return [...scale([0.07, 0.13, 0.05], 0.7 + 0.6 * hash(k, 3)), 1];
   }
   return [0, 0, 0, 0];
 }

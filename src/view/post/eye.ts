@@ -52,6 +52,7 @@ export class EyePost {
       tPicture: textureCell(),
       tScene: scene,
       uSmooth: { value: 1 },
+      uWhole: { value: 1 },
       uHatch: { value: 0 },
       uWhite: { value: 1 },
       uHatchStep: { value: 1 },
@@ -83,6 +84,7 @@ export class EyePost {
     const u = this.resolve.uniforms;
     u.tPicture!.value = of > 1 ? this.mean!.texture : this.toned!.texture;
     u.uSmooth!.value = of > 1 ? 0 : 1;
+    u.uWhole!.value = settings.lineStep === 1 ? 1 : 0;
     u.uHatch!.value = settings.markClipped && settings.output === 'picture' ? 1 : 0;
     u.uWhite!.value = white;
     u.uHatchStep!.value = settings.lineStep;

@@ -1,5 +1,5 @@
 import { type ShaderMaterial, type Texture, Vector2, type WebGLRenderer, type WebGLRenderTarget } from 'three';
-import { type GlareLevel, glareLevels } from './glarePyramid.ts';
+import { GLARE_REACH, type GlareLevel, gaussianTaps, glareLevels } from './glarePyramid.ts';
 import { halfTarget, type ScreenPass, screenMaterial, textureCell } from './pass.ts';
 import { blurFragment, excessFragment, shrinkFragment } from './shaders.ts';
 
@@ -25,8 +25,8 @@ export class GlarePass {
       tFrom: textureCell(),
       tWider: textureCell(),
       uStep: { value: new Vector2() },
-      uSigma: { value: 1 },
-      uWeight: { value: 1 },
+      uTaps: { value: new Float32Array(GLARE_REACH + 1) },
+      uReach: { value: 0 },
       uAdd: { value: 0 },
     });
   }
@@ -65,15 +65,14 @@ export class GlarePass {
   private blurLevel(renderer: WebGLRenderer, pass: ScreenPass, octave: GlareLevel, wider: Texture | undefined): Texture {
     const level = this.levels[octave.power - 1]!;
     const u = this.blur.uniforms;
-    u.uSigma!.value = octave.sigmaPx;
+    this.setTaps(octave.sigmaPx, 1);
     u.tFrom!.value = level.shrunk.texture;
     u.tWider!.value = level.shrunk.texture;
     u.uAdd!.value = 0;
-    u.uWeight!.value = 1;
     u.uStep!.value.set(1, 0);
     pass.draw(renderer, this.blur, level.across);
     u.tFrom!.value = level.across.texture;
-    u.uWeight!.value = octave.weight;
+    this.setTaps(octave.sigmaPx, octave.weight);
     u.uStep!.value.set(0, 1);
     if (wider) {
       u.uAdd!.value = 1;
@@ -81,6 +80,12 @@ export class GlarePass {
     }
     pass.draw(renderer, this.blur, level.summed);
     return level.summed.texture;
+  }
+
+  private setTaps(sigmaPx: number, total: number): void {
+    const taps = gaussianTaps(sigmaPx, total);
+    (this.blur.uniforms.uTaps!.value as Float32Array).set(taps);
+    this.blur.uniforms.uReach!.value = taps.length - 1;
   }
 
   private resize(width: number, height: number, powers: number): void {

@@ -4,6 +4,17 @@ import { GLARE_OCTAVE_WEIGHTS, glareSigmaDeg } from '../../exposure/index.ts';
 const SHRINK_VARIANCE = 1 / 12;
 const GROW_VARIANCE = 1 / 6 / (1 - 1 / 4);
 
+/** Taps to each side that a blur reads at most. */
+export const GLARE_REACH = 12;
+
+/** Weights of one direction of a Gaussian, from the middle outward to three σ; with their mirror images they sum to `total`. */
+export function gaussianTaps(sigmaPx: number, total: number): number[] {
+  const reach = Math.min(Math.ceil(sigmaPx * 3), GLARE_REACH);
+  const raw = Array.from({ length: reach + 1 }, (_, i) => Math.exp((-0.5 * i * i) / (sigmaPx * sigmaPx)));
+  const sum = raw.reduce((a, b) => a + 2 * b, -raw[0]!);
+  return raw.map((w) => (w * total) / sum);
+}
+
 export interface GlareLevel {
   /** This level's pixel is 2^power picture pixels wide. */
   power: number;

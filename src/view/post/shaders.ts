@@ -1,4 +1,5 @@
 import { adaptGlsl, bandsGlsl, toneGlsl } from '../../exposure/index.ts';
+import { GLARE_REACH } from './glarePyramid.ts';
 
 export const screenVertex = `
 out vec2 vUv;
@@ -41,35 +42,30 @@ void main() {
 }
 `;
 
-/** One direction of a Gaussian; outside the picture it is dark. `uAdd` lays the wider octaves, grown, on top. */
+/** One direction of a Gaussian, its taps given; outside the picture it is dark. `uAdd` lays the wider octaves, grown, on top. */
 export const blurFragment = `
 in vec2 vUv;
 uniform sampler2D tFrom;
 uniform sampler2D tWider;
 uniform ivec2 uStep;
-uniform float uSigma;
-uniform float uWeight;
+uniform float uTaps[${GLARE_REACH + 1}];
+uniform int uReach;
 uniform float uAdd;
 out vec4 outColor;
 void main() {
   ivec2 at = ivec2(gl_FragCoord.xy);
   ivec2 size = textureSize(tFrom, 0);
-  int reach = int(min(ceil(uSigma * 3.0), 12.0));
-  float k = -0.5 / (uSigma * uSigma);
+  int here = uStep.x * at.x + uStep.y * at.y;
+  int last = uStep.x * size.x + uStep.y * size.y - 1;
+  int to = min(uReach, last - here);
   vec3 sum = vec3(0.0);
-  float weights = 0.0;
-  for (int i = -reach; i <= reach; i++) {
-    float w = exp(k * float(i * i));
-    ivec2 p = at + uStep * i;
-    weights += w;
-    if (all(greaterThanEqual(p, ivec2(0))) && all(lessThan(p, size))) sum += w * texelFetch(tFrom, p, 0).rgb;
-  }
-  outColor = vec4(sum / weights * uWeight, 1.0);
+  for (int i = max(-uReach, -here); i <= to; i++) sum += uTaps[abs(i)] * texelFetch(tFrom, at + uStep * i, 0).rgb;
+  outColor = vec4(sum, 1.0);
   if (uAdd > 0.5) outColor.rgb += texture(tWider, vUv).rgb;
 }
 `;
 
-/** Scene → display-linear colour: adaptation, exposure, scatter, tone. */
+/** Scene → display-linear colour: adaptation, exposure, scatter, tone. Alpha: root of luminance, to find edges by. */
 export const toneFragment = `
 in vec2 vUv;
 uniform sampler2D tScene;
@@ -81,11 +77,12 @@ ${toneGlsl}
 void main() {
   vec4 scene = texelFetch(tScene, ivec2(gl_FragCoord.xy), 0);
   vec3 c = adaptToDisplay(scene.rgb) / uWhite + texture(tGlare, vUv).rgb;
-  outColor = vec4(toneMap(c), 1.0);
+  vec3 shown = toneMap(c);
+  outColor = vec4(shown, sqrt(dot(shown, vec3(0.2126, 0.7152, 0.0722))));
 }
 `;
 
-/** Scene → flat band colours with lines at the edges of bands. */
+/** Scene → flat band colours with lines at the edges of bands. Alpha: root of luminance. */
 export const bandsFragment = `
 in vec2 vUv;
 uniform sampler2D tScene;
@@ -110,14 +107,14 @@ void main() {
   float value = valueAt(vUv);
   int band = bandOf(value, uEdges);
   if (value < 0.0) {
-    outColor = vec4(vec3(0.006), 1.0);
+    outColor = vec4(vec3(0.006), 0.077);
     return;
   }
   vec3 colour = decode(bandRgb(band));
   bool edge = edgeBetween(value, valueAt(vUv + vec2(px.x, 0.0))) || edgeBetween(value, valueAt(vUv + vec2(0.0, px.y)));
   bool drawn = uDashed < 0.5 || mod(gl_FragCoord.x + gl_FragCoord.y, 10.0) < 6.0;
   if (edge && drawn) colour = band > 6 ? vec3(0.0) : vec3(0.75);
-  outColor = vec4(colour, 1.0);
+  outColor = vec4(colour, sqrt(dot(colour, vec3(0.2126, 0.7152, 0.0722))));
 }
 `;
 
@@ -127,6 +124,7 @@ in vec2 vUv;
 uniform sampler2D tPicture;
 uniform sampler2D tScene;
 uniform float uSmooth;
+uniform float uWhole;
 uniform float uHatch;
 uniform float uWhite;
 uniform float uHatchStep;
@@ -136,15 +134,16 @@ float luma(vec3 c) { return sqrt(dot(c, vec3(0.2126, 0.7152, 0.0722))); }
 vec3 smoothed(vec2 uv) {
   ivec2 size = textureSize(tPicture, 0);
   vec2 px = 1.0 / vec2(size);
-  vec3 m = texture(tPicture, uv).rgb;
-  if (uSmooth < 0.5) return m;
+  if (uSmooth < 0.5) return texture(tPicture, uv).rgb;
   // Unfiltered reads: far cheaper where no graphics card draws.
   ivec2 at = ivec2(uv * vec2(size));
-  float lm = luma(m);
-  float nw = luma(texelFetch(tPicture, clamp(at + ivec2(-1, 1), ivec2(0), size - 1), 0).rgb);
-  float ne = luma(texelFetch(tPicture, clamp(at + ivec2(1, 1), ivec2(0), size - 1), 0).rgb);
-  float sw = luma(texelFetch(tPicture, clamp(at + ivec2(-1, -1), ivec2(0), size - 1), 0).rgb);
-  float se = luma(texelFetch(tPicture, clamp(at + ivec2(1, -1), ivec2(0), size - 1), 0).rgb);
+  vec4 middle = uWhole > 0.5 ? texelFetch(tPicture, at, 0) : texture(tPicture, uv);
+  vec3 m = middle.rgb;
+  float lm = middle.a;
+  float nw = texelFetch(tPicture, clamp(at + ivec2(-1, 1), ivec2(0), size - 1), 0).a;
+  float ne = texelFetch(tPicture, clamp(at + ivec2(1, 1), ivec2(0), size - 1), 0).a;
+  float sw = texelFetch(tPicture, clamp(at + ivec2(-1, -1), ivec2(0), size - 1), 0).a;
+  float se = texelFetch(tPicture, clamp(at + ivec2(1, -1), ivec2(0), size - 1), 0).a;
   float low = min(lm, min(min(nw, ne), min(sw, se)));
   float high = max(lm, max(max(nw, ne), max(sw, se)));
   if (high - low < max(0.03, high * 0.1)) return m;

@@ -23,6 +23,7 @@ import {
   directionOf,
   moonDirection,
   moonNormalRgb,
+  moonPlaceOf,
   SKY_BASIS_COUNT,
   SKY_BASIS_HORIZONTAL_LX,
   type Surroundings,
@@ -30,22 +31,29 @@ import {
 } from '../../exposure/index.ts';
 import type { Conditions } from '../../lights/index.ts';
 import type { StageLayer, StageLayerFactory, StageUniforms } from '../layer.ts';
-import { drawSkyline, type LitWindow, SKYLINE_WIDTH } from './skyline.ts';
-import { dotFragment, dotVertex, skyFragment, skyVertex } from './skyShader.ts';
+import { drawSkyline, type LitWindow, SKYLINE_LAYERS, SKYLINE_WIDTH } from './skyline.ts';
+import { skyFragment, skyVertex, starFragment, starVertex, windowFragment, windowVertex } from './skyShader.ts';
 import { scatterStars } from './stars.ts';
 
-/** Haze: distance at which far things have taken on most of the horizon's light, metres (by eye). */
-const HAZE_M = 1500;
+/** Clear evening: far things take on 1 − e^(−d/4 km) of the horizon's light; visual range 15.6 km (Koschmieder: 3.912 lengths). */
+const HAZE_M = 4000;
 /** Far foliage and meadow, luminous reflectance in proportion to leaves (foliage .08, grass at night .06). */
 const WOOD_RHO: readonly [number, number, number] = [0.05, 0.083, 0.05];
 const MEADOW_RHO: readonly [number, number, number] = [0.05, 0.066, 0.035];
 /** Solid angle of the moon's disc, sr (diameter 0.518°). */
 const MOON_SR = Math.PI * 0.00452 ** 2;
-/** A far lit window, cd/m² × m². */
+/** A far house, walls and roof alike before the shader tells them apart. */
+const HOUSE_RHO: readonly [number, number, number] = [0.3, 0.28, 0.25];
+/** A far lit window: 1.1 m square, 2.2 cd. */
+const FAR_WINDOW_M = 1.1;
 const FAR_WINDOW_CD = 2.2;
+/** Leaves reach this far above the height of a crown. */
+const LEAF_EDGE_M = 1.3;
+/** No star shows while the sun is higher than this. */
+const STARS_BELOW_DEG = -4;
 
-function skylineTexture(heights: Float32Array): DataTexture {
-  const texture = new DataTexture(Uint16Array.from(heights, DataUtils.toHalfFloat), SKYLINE_WIDTH, 1, RGBAFormat, HalfFloatType);
+function skylineTexture(rows: Float32Array): DataTexture {
+  const texture = new DataTexture(Uint16Array.from(rows, DataUtils.toHalfFloat), SKYLINE_WIDTH, 2, RGBAFormat, HalfFloatType);
   texture.wrapS = RepeatWrapping;
   texture.wrapT = ClampToEdgeWrapping;
   texture.minFilter = LinearFilter;
@@ -54,51 +62,50 @@ function skylineTexture(heights: Float32Array): DataTexture {
   return texture;
 }
 
-interface Dots {
-  points: Points<BufferGeometry, ShaderMaterial>;
-}
+type Dots = Points<BufferGeometry, ShaderMaterial>;
 
-function createDots(directions: number[], colours: number[], lux: number[], uniforms: StageUniforms): Dots {
+/** Points at the sky's distance; `aLight` is colour and illuminance, lux. */
+function createDots(directions: number[], light: number[], material: ShaderMaterial): Dots {
   const geometry = new BufferGeometry();
   geometry.setAttribute('position', new BufferAttribute(Float32Array.from(directions), 3));
-  geometry.setAttribute('aColour', new BufferAttribute(Float32Array.from(colours), 4));
-  geometry.setAttribute('aLux', new BufferAttribute(Float32Array.from(lux), 1));
-  const material = new ShaderMaterial({
-    vertexShader: dotVertex,
-    fragmentShader: dotFragment,
-    uniforms: { uOutput: uniforms.uOutput, uPixelRad: uniforms.uPixelRad, uDotPx: { value: 2 } },
+  geometry.setAttribute('aLight', new BufferAttribute(Float32Array.from(light), 4));
+  const points = new Points(geometry, material);
+  points.frustumCulled = false;
+  points.renderOrder = 1001;
+  return points;
+}
+
+const dotMaterial = (vertexShader: string, fragmentShader: string, uniforms: ShaderMaterial['uniforms']): ShaderMaterial =>
+  new ShaderMaterial({
+    vertexShader,
+    fragmentShader,
+    uniforms,
+    // Alpha is left alone: added light, not cover.
+    premultipliedAlpha: true,
     blending: AdditiveBlending,
     depthWrite: false,
     transparent: false,
   });
-  const points = new Points(geometry, material);
-  points.frustumCulled = false;
-  points.renderOrder = 1001;
-  return { points };
-}
 
-function createStars(uniforms: StageUniforms): Dots {
+function createStars({ uOutput, uPixelRad }: StageUniforms, uSky: { value: Vector3[] }): Dots {
   const stars = scatterStars();
   return createDots(
     stars.flatMap((s) => s.direction),
-    stars.flatMap((s) => [...s.colour, 1]),
-    stars.map((s) => s.illuminanceLx),
-    uniforms,
+    stars.flatMap((s) => [...s.colour, s.illuminanceLx]),
+    dotMaterial(starVertex, starFragment, { uOutput, uPixelRad, uSky }),
   );
 }
 
-function createFarWindows(windows: LitWindow[], uniforms: StageUniforms): Dots {
+function createFarWindows(windows: LitWindow[], { uOutput, uPixelRad }: StageUniforms): Dots {
   const colour = cctToLinearRgb(2700);
-  const at = (w: LitWindow) => {
-    const rise = (w.heightM - 1.6) / w.distanceM;
-    return [Math.sin(w.azimuthRad), rise, -Math.cos(w.azimuthRad)];
-  };
-  return createDots(
-    windows.flatMap(at),
-    windows.flatMap(() => [...colour, 1]),
-    windows.map((w) => FAR_WINDOW_CD / w.distanceM ** 2),
-    uniforms,
+  const points = createDots(
+    windows.flatMap((w) => [Math.sin(w.azimuthRad), (w.heightM - 1.6) / w.distanceM, -Math.cos(w.azimuthRad)]),
+    windows.flatMap((w) => [...colour, FAR_WINDOW_CD / w.distanceM ** 2]),
+    dotMaterial(windowVertex, windowFragment, { uOutput, uPixelRad }),
   );
+  const sizes = Float32Array.from(windows, (w) => FAR_WINDOW_M / w.distanceM);
+  points.geometry.setAttribute('aSizeRad', new BufferAttribute(sizes, 1));
+  return points;
 }
 
 /** What the sky needs beside the conditions: how bright the place is at night. Kept by the site record. */
@@ -116,7 +123,7 @@ export const createSkyLayer = (context: Parameters<StageLayerFactory>[0], option
   let surroundings = options.surroundings ?? 'suburb';
   let conditions: Conditions | undefined;
   const skyline = drawSkyline();
-  const texture = skylineTexture(skyline.heights);
+  const texture = skylineTexture(skyline.rows);
   const sky = Array.from({ length: SKY_BASIS_COUNT }, () => new Vector3());
   const cells = {
     uOutput: uniforms.uOutput,
@@ -124,10 +131,12 @@ export const createSkyLayer = (context: Parameters<StageLayerFactory>[0], option
     uUnproject: { value: new Matrix4() },
     uSky: { value: sky },
     uSkyline: { value: texture },
+    uSkylineTop: { value: 1 },
     uEyeM: { value: 1.6 },
     uGroundM: { value: Math.min(0, scene.boundsMin[1]) },
     uHazeM: { value: HAZE_M },
     uWood: { value: new Vector3() },
+    uHouse: { value: new Vector3() },
     uGround: { value: new Vector3() },
     uMoonDirection: { value: new Vector3(0, 1, 0) },
     uMoon: { value: new Vector4() },
@@ -145,13 +154,19 @@ export const createSkyLayer = (context: Parameters<StageLayerFactory>[0], option
   dome.frustumCulled = false;
   dome.renderOrder = 1000;
   dome.name = 'sky';
-  const stars = createStars(uniforms);
+  let stars: Dots | undefined;
   const windows = createFarWindows(skyline.windows, uniforms);
   const group = new Group();
-  group.add(dome, stars.points, windows.points);
+  group.add(dome, windows);
   const show = () => {
-    if (conditions) applySky(conditions, surroundings, cells);
-    stars.points.visible = conditions?.cloud === 'clear';
+    if (!conditions) return;
+    applySky(conditions, surroundings, cells);
+    const starry = conditions.cloud === 'clear' && conditions.sunAltitudeDeg < STARS_BELOW_DEG;
+    if (starry && !stars) {
+      stars = createStars(uniforms, cells.uSky);
+      group.add(stars);
+    }
+    if (stars) stars.visible = starry;
   };
   return {
     object3d: group,
@@ -165,7 +180,10 @@ export const createSkyLayer = (context: Parameters<StageLayerFactory>[0], option
     },
     beforeDraw(camera: Camera) {
       cells.uUnproject.value.multiplyMatrices(camera.matrixWorld, camera.projectionMatrixInverse);
-      cells.uEyeM.value = new Vector3().setFromMatrixPosition(camera.matrixWorld).y;
+      const eyeM = camera.matrixWorld.elements[13]!;
+      cells.uEyeM.value = eyeM;
+      const rise = skyline.topsM.map((topM, k) => (topM + LEAF_EDGE_M - eyeM) / SKYLINE_LAYERS[k]!.distanceM);
+      cells.uSkylineTop.value = Math.max(...rise);
     },
     restore() {
       texture.needsUpdate = true;
@@ -174,7 +192,7 @@ export const createSkyLayer = (context: Parameters<StageLayerFactory>[0], option
       geometry.dispose();
       material.dispose();
       texture.dispose();
-      for (const { points } of [stars, windows]) {
+      for (const points of stars ? [stars, windows] : [windows]) {
         points.geometry.dispose();
         points.material.dispose();
       }
@@ -185,6 +203,7 @@ export const createSkyLayer = (context: Parameters<StageLayerFactory>[0], option
 interface SkyCells {
   uSky: { value: Vector3[] };
   uWood: { value: Vector3 };
+  uHouse: { value: Vector3 };
   uGround: { value: Vector3 };
   uMoonDirection: { value: Vector3 };
   uMoon: { value: Vector4 };
@@ -203,17 +222,15 @@ function applySky(conditions: Conditions, surroundings: Surroundings, cells: Sky
   const seen = (rho: readonly [number, number, number], share: number) =>
     rho.map((r, i) => (r * share * horizontal[i]!) / Math.PI) as [number, number, number];
   cells.uWood.value.set(...seen(WOOD_RHO, 0.33));
+  cells.uHouse.value.set(...seen(HOUSE_RHO, 0.5));
   cells.uGround.value.set(...seen(MEADOW_RHO, 0.8));
   const direction = moonDirection(conditions);
   cells.uMoonDirection.value.set(...direction);
   const normal = moonNormalRgb(conditions);
-  const share = conditions.moon === 'quarter' ? 2 : 1;
-  cells.uMoon.value.set(
-    (normal[0] * share) / MOON_SR,
-    (normal[1] * share) / MOON_SR,
-    (normal[2] * share) / MOON_SR,
-    conditions.moon === 'quarter' ? 1 : 0,
-  );
+  // The lit share of the disc brings all of the moon's light.
+  const cos = Math.cos((moonPlaceOf(conditions).elongationDeg * Math.PI) / 180);
+  const litSr = MOON_SR * Math.max(0.02, (1 - cos) / 2);
+  cells.uMoon.value.set(normal[0] / litSr, normal[1] / litSr, normal[2] / litSr, cos);
   const sun = new Vector3(...directionOf(conditions.sunAzimuthDeg, conditions.sunAltitudeDeg));
   cells.uSunward.value.copy(sun.addScaledVector(cells.uMoonDirection.value, -sun.dot(cells.uMoonDirection.value)).normalize());
 }

@@ -17,8 +17,13 @@ export interface LitWindow {
   distanceM: number;
 }
 export interface Skyline {
-  /** SKYLINE_WIDTH × 1, RGBA: height of each layer as a share of SKYLINE_TOP_M, 16 bit. */
-  heights: Float32Array;
+  /**
+   * SKYLINE_WIDTH × 2, RGBA, a channel a layer: heights as shares of SKYLINE_TOP_M, then 1 where a house tops the layer and
+   * 0 where leaves do.
+   */
+  rows: Float32Array;
+  /** Highest of each layer, metres. */
+  topsM: number[];
   windows: LitWindow[];
 }
 
@@ -27,13 +32,14 @@ const columnOf = (azimuthRad: number): number => ((azimuthRad / (2 * Math.PI)) *
 
 /** Outlines of trees, bushes and a few roofs round the horizon; deterministic. */
 export function drawSkyline(): Skyline {
-  const heights = new Float32Array(SKYLINE_WIDTH * 4);
+  const rows = new Float32Array(SKYLINE_WIDTH * 8);
+  const topsM: number[] = [];
   const windows: LitWindow[] = [];
   SKYLINE_LAYERS.forEach((layer, k) => {
     const random = createDice(layer.seed).next;
     const row = new Float32Array(SKYLINE_WIDTH);
     layHills(row, layer.lowM, k, random);
-    const things = [110, 230, 300, 160][k]!;
+    const things = [80, 190, 280, 160][k]!;
     for (let i = 0; i < things; i++) {
       const at = 2 * Math.PI * random();
       const grove = 0.5 + 0.5 * Math.sin(at * 3 + k * 2) + 0.4 * Math.sin(at * 7 + k);
@@ -41,11 +47,31 @@ export function drawSkyline(): Skyline {
       const heightM = layer.lowM + (layer.highM - layer.lowM) * (0.1 + 0.9 * random() ** 1.6) * Math.min(1, 0.5 + 0.5 * grove);
       layTree(row, at, heightM, layer.distanceM, random);
     }
-    const houses = [3, 7, 6, 0][k]!;
-    for (let i = 0; i < houses; i++) layHouse(row, 2 * Math.PI * random(), layer.distanceM, windows, random);
-    for (let i = 0; i < SKYLINE_WIDTH; i++) heights[i * 4 + k] = row[i]! / SKYLINE_TOP_M;
+    const houses = [8, 18, 14, 0][k]!;
+    const green = row.slice();
+    const lit: LitWindow[] = [];
+    for (let i = 0; i < houses; i++) layHouse(row, 2 * Math.PI * random(), layer.distanceM, lit, random);
+    windows.push(...lit.filter((w) => inSight(w, green, rows, k)));
+    for (let i = 0; i < SKYLINE_WIDTH; i++) {
+      rows[i * 4 + k] = row[i]! / SKYLINE_TOP_M;
+      rows[(SKYLINE_WIDTH + i) * 4 + k] = row[i]! > green[i]! ? 1 : 0;
+    }
+    topsM.push(row.reduce((a, b) => Math.max(a, b), 0));
   });
-  return { heights, windows };
+  return { rows, topsM, windows };
+}
+
+/** Eyes stand about this high. */
+const EYE_M = 1.6;
+
+/** A window shows where neither the growth before its own house nor a nearer layer stands higher. */
+function inSight(window: LitWindow, green: Float32Array, rows: Float32Array, k: number): boolean {
+  const column = Math.floor(columnOf(window.azimuthRad)) % SKYLINE_WIDTH;
+  const rise = (window.heightM - EYE_M) / window.distanceM;
+  if (green[column]! > window.heightM + 2) return false;
+  return SKYLINE_LAYERS.slice(0, k).every(
+    (layer, j) => (rows[column * 4 + j]! * SKYLINE_TOP_M - EYE_M) / layer.distanceM < rise - 0.6 / window.distanceM,
+  );
 }
 
 /** Low growth and rising ground that the rest stands on. */

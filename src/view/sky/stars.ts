@@ -5,7 +5,7 @@ export const MAGNITUDE_ZERO_LX = 2.54e-6;
 /** Stars brighter than magnitude 4 over the whole sphere: about 500 (from memory), growing 3.2-fold a magnitude. */
 const BRIGHTER_THAN_4 = 500;
 const GROWTH = 0.51;
-export const FAINTEST = 4.2;
+export const FAINTEST = 5.8;
 
 export interface Star {
   direction: [number, number, number];
