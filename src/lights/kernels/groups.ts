@@ -206,8 +206,8 @@ export function lightGroupPoints<K extends KernelPoints>(
   if (seen) f32.set(seen, groups.depth / 4);
   else {
     seeGroup(kernels, place, oneSided);
-    known.set(points, keepShort(f32.subarray(groups.depth / 4, groups.depth / 4 + points.count)));
+    known.set(points, keepShort(f32, groups.depth / 4, groups.depth / 4 + points.count));
   }
   if (calls.dimPoints(n, rules.sides, rules.leavesOn ? 1 : 0) === 0) return undefined;
-  return keepShort(f32.subarray(groups.result / 4, groups.result / 4 + points.count * rules.sides));
+  return keepShort(f32, groups.result / 4, groups.result / 4 + points.count * rules.sides);
 }

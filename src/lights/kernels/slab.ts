@@ -4,16 +4,16 @@ const SLAB = 16384;
 let slab = new Float32Array(0);
 let used = 0;
 
-/** A copy of numbers as a view of a shared buffer: never hand it over to another thread, copy it. */
-export function keepShort(values: Float32Array): Float32Array {
-  const n = values.length;
-  if (n > SLAB / 16) return values.slice();
+/** A copy of `from[start, end)` as a view of a shared buffer: never hand it over to another thread, copy it. */
+export function keepShort(from: Float32Array, start: number, end: number): Float32Array {
+  const n = end - start;
+  if (n > SLAB / 16) return from.slice(start, end);
   if (used + n > slab.length) {
     slab = new Float32Array(SLAB);
     used = 0;
   }
   const out = slab.subarray(used, used + n);
+  for (let k = 0; k < n; k++) slab[used + k] = from[start + k]!;
   used += n;
-  out.set(values);
   return out;
 }

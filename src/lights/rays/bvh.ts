@@ -14,7 +14,7 @@ export interface BoxTree {
 const BINS = 16;
 
 /**
- * Builds a tree by the surface area heuristic over 16 bins on each axis.
+ * Builds a tree by the surface area heuristic over 16 bins of its longest axis.
  *
  * @param boxes 6 numbers an item: min x, y, z, max x, y, z.
  * @param leafSize items a leaf may hold at most (where they can be parted).
@@ -69,35 +69,31 @@ const binBox = new Float64Array(BINS * 6);
 const rightArea = new Float64Array(BINS);
 const run = new Float64Array(6);
 
-/** Parts `order[begin, end)` at the cheapest plane; returns the place of the cut, −1 when a leaf is as cheap. */
+/** Lowest and highest centre (doubled) of the items in work, three axes. */
+const centres = new Float64Array(6);
+
+/**
+ * Parts `order[begin, end)` at the cheapest plane across the axis along which its centres spread most; returns the place of
+ * the cut, −1 when a leaf is as cheap. (All three axes cost three times as much and save a few rays in a hundred.)
+ */
 function split(tree: BoxTree, boxes: Float32Array, begin: number, end: number, leafSize: number): number {
   const { order } = tree;
   const n = end - begin;
-  let bestCost = Infinity;
+  spreadOf(order, boxes, begin, end);
   let bestAxis = -1;
-  let bestBin = 0;
-  let bestLow = 0;
-  let bestScale = 0;
+  let spread = 1e-9;
   for (let axis = 0; axis < 3; axis++) {
-    let low = Infinity;
-    let high = -Infinity;
-    for (let i = begin; i < end; i++) {
-      const b = order[i]! * 6 + axis;
-      const c = boxes[b]! + boxes[b + 3]!;
-      if (c < low) low = c;
-      if (c > high) high = c;
-    }
-    if (!(high - low > 1e-9)) continue;
-    const scale = BINS / (high - low);
-    fillBins(order, boxes, begin, end, axis, low, scale);
-    const cut = cheapestCut(n);
-    if (cut.cost < bestCost) {
-      bestCost = cut.cost;
-      bestAxis = axis;
-      bestBin = cut.bin;
-      bestLow = low;
-      bestScale = scale;
-    }
+    const width = centres[3 + axis]! - centres[axis]!;
+    if (!(width > spread)) continue;
+    spread = width;
+    bestAxis = axis;
+  }
+  const bestLow = bestAxis < 0 ? 0 : centres[bestAxis]!;
+  const bestScale = BINS / spread;
+  let bestBin = 0;
+  if (bestAxis >= 0) {
+    fillBins(order, boxes, begin, end, bestAxis, bestLow, bestScale);
+    bestBin = cheapestCut(n);
   }
   if (bestAxis < 0) return n > 4 * leafSize ? begin + (n >> 1) : -1;
   let left = begin;
@@ -113,6 +109,19 @@ function split(tree: BoxTree, boxes: Float32Array, begin: number, end: number, l
     }
   }
   return left > begin && left < end ? left : begin + (n >> 1);
+}
+
+function spreadOf(order: Uint32Array, boxes: Float32Array, begin: number, end: number): void {
+  centres.fill(Infinity, 0, 3);
+  centres.fill(-Infinity, 3, 6);
+  for (let i = begin; i < end; i++) {
+    const b = order[i]! * 6;
+    for (let k = 0; k < 3; k++) {
+      const c = boxes[b + k]! + boxes[b + 3 + k]!;
+      if (c < centres[k]!) centres[k] = c;
+      if (c > centres[3 + k]!) centres[3 + k] = c;
+    }
+  }
 }
 
 function binOf(c: number, low: number, scale: number): number {
@@ -160,7 +169,8 @@ function resetRun(): void {
   run.fill(-Infinity, 3, 6);
 }
 
-function cheapestCut(n: number): { cost: number; bin: number } {
+/** Bin after which a cut is cheapest. */
+function cheapestCut(n: number): number {
   resetRun();
   for (let bin = BINS - 1; bin > 0; bin--) {
     grow(run, 0, binBox, bin * 6);
@@ -180,5 +190,5 @@ function cheapestCut(n: number): { cost: number; bin: number } {
       best = bin;
     }
   }
-  return { cost, bin: best };
+  return best;
 }
