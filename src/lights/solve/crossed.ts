@@ -9,10 +9,10 @@ const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
 /** Every fourth sample either way is looked at. */
 const STRIDE = 4;
 /** Tangential light of the lesser side over all light: from here on a tile counts as crossed, until it falls below the second. */
-const CROSSED_FROM = 0.3;
-const CROSSED_UNTIL = 0.2;
+const CROSSED_FROM = 0.12;
+const CROSSED_UNTIL = 0.08;
 /** Share of the samples looked at. */
-const LEAST_SHARE = 0.06;
+const LEAST_SHARE = 0.03;
 const LEAST_LX = 0.3;
 
 const local = new Float64Array(3);
