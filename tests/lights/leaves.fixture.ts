@@ -33,6 +33,9 @@ export function plant(
     leafTransmittanceRgb: [0.04, 0.06, 0.01],
     leafAreaM2: 1,
     crownVolumeM3: 1,
+    leafSheet: 'broad',
+    cardCover: 0.3,
+    evergreen: false,
     bark: 'brown',
   };
 }

@@ -130,6 +130,9 @@ export interface Strand {
   occludes: boolean;
 }
 
+/** Leaves painted on cards: `fine` is broad leaves small against their card; `twig` a bare sprig. */
+export type LeafSheet = 'broad' | 'fine' | 'narrow' | 'box' | 'needle' | 'frond' | 'blade' | 'ivy' | 'twig';
+
 /** Leaves of one plant: spheres of leaf area for optical depth, and the cards that are drawn and lit. */
 export interface PlantModel {
   id: string;
@@ -146,6 +149,12 @@ export interface PlantModel {
   cards: Float32Array;
   /** Per card: spin about its normal (rad), leaf tile 0…3, brightness factor .5…1.4; 3 numbers each. */
   cardLook: Float32Array;
+  /** Which leaves the cards show. */
+  leafSheet: LeafSheet;
+  /** Share of a card that is leaf (or twig): one-sided area = `cardCover` · side². */
+  cardCover: number;
+  /** Keeps its leaves in winter: a bare season takes no light way from it. */
+  evergreen: boolean;
   leafReflectanceRgb: readonly [number, number, number];
   leafTransmittanceRgb: readonly [number, number, number];
   /** Summary: one-sided leaf area and crown volume. */

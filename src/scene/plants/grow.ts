@@ -1,11 +1,18 @@
 import type { PlantModel, Strand } from '../massing/types.ts';
-import type { PlantRecord, Vec3 } from '../records/index.ts';
-import { type CardStyle, dressClumps, fitToBox, LEAF_SHARE } from './leaves.ts';
+import type { PlantRecord, Season, Vec3 } from '../records/index.ts';
+import { growClimber } from './climber.ts';
+import { coniferVolumeM3, growConifer } from './conifer.ts';
+import { foliageOf, LEAF_SHARE } from './foliage.ts';
+import { growGrass } from './grass.ts';
+import { dressPlant, fillMasses, type LeafMass, toneOf } from './leaves.ts';
+import { growPalm } from './palm.ts';
+import { createPlacing, fitMasses, placeLimbs } from './placing.ts';
 import { createDice, type Dice, mixSeed } from './random.ts';
-import { type Bush, growStems, layBall, layClimber, layHedge, layShrub } from './shrub.ts';
-import { limbRadii, type Skeleton, skeletonStrands } from './skeleton.ts';
-import { growWood, layCrown, profileVolumeM3, TREE_HABITS, type TreeHabit, toClumps } from './tree.ts';
-import { layGrass, layPalm, type Tuft } from './tufts.ts';
+import { type Bush, growBall, growHedge, growShrub, growStems } from './shrub.ts';
+import type { Skeleton } from './skeleton.ts';
+import { hangStrings, layCrown, profileVolumeM3, TREE_HABITS, type TreeHabit } from './tree.ts';
+import { growTreeWood, toLimbs } from './treeWood.ts';
+import { skeletonStrands } from './wood.ts';
 
 export interface GrownPlant {
   model: PlantModel;
@@ -15,185 +22,253 @@ export interface GrownPlant {
   barkMaterialId: 'barkBrown' | 'barkPale' | 'barkGrey';
 }
 
+export interface GrowOptions {
+  season?: Season;
+  /** Share of the usual number of cards, each so much larger that the leaf area stays: plants of large plantings. */
+  detail?: number;
+}
+
 const BARK = { brown: 'barkBrown', pale: 'barkPale', grey: 'barkGrey' } as const;
 
 /** Cards a clump, against medium: thinning the cards lets more light through by itself. */
 const DENSITY = { thin: 0.5, medium: 1, dense: 1.45 } as const;
-const CARDS_PER_CLUMP = 13;
-const MAX_CLUMPS = 520;
+/** Cards of one plant at medium density and full detail: trees, and low plants. */
+export const MOST_TREE_CARDS = 7000;
+export const MOST_LOW_CARDS = 5200;
+const TREE_CLUMP = 9;
+const LOW_CLUMP = 12;
 
 /**
- * Grows a tree, shrub or hedge from its record: limbs as strands, leaves as clumps of cards. Deterministic in the record.
+ * Grows a tree, shrub or hedge from its record: limbs as strands, leaves as clumps of cards. Deterministic in the record,
+ * season and detail; seasons and details share their wood.
  *
- * Leaf area of a medium tree crown of volume V is 1.5·V·(60/V)^¼ m² (LAD 1.5 m²/m³ at 60 m³, less in larger crowns, up to
- * 1.8 times that in narrow ones),
- * of a medium shrub or hedge 3.5 to 4 m²/m³: within the ranges given for shrubs (2 to 5) and street trees (1 to 2).
+ * Leaf area of a medium tree crown of volume V is 1.5·V·(60/V)^0.3 m² (LAD 1.5 m²/m³ at 60 m³, less in larger crowns, up to
+ * 1.8 times that in narrow ones), of a medium shrub 4 and hedge 4.8 m²/m³: within the ranges given for shrubs (2 to 5) and
+ * street trees (1 to 2). Clipped balls 8 m²/m³, from memory: their leaves sit in the shell.
  *
  * @throws {RangeError} the crown base is not below the top.
  */
-export function growPlant(record: PlantRecord): GrownPlant {
+export function growPlant(record: PlantRecord, options: GrowOptions = {}): GrownPlant {
   if (record.crownBaseM >= record.heightM)
     throw new RangeError(
       `planting(id = ${record.id}).crownBaseM: ${record.crownBaseM} m is not below the top at ${record.heightM} m`,
     );
   const dice = createDice(mixSeed(record.seed, record.habit));
-  const grown = growByHabit(record, dice);
-  const placed = placePlant(record, grown.model, grown.limbs);
-  return { ...placed, barkMaterialId: BARK[record.bark] };
+  const { masses, limbs, volumeM3, sideM } = growByHabit(record, options.detail ?? 1, dice);
+  const placing = createPlacing(record);
+  const model = dressPlant(record, masses, foliageOf(record, options.season ?? 'summer', sideM), volumeM3, placing);
+  placeLimbs(limbs, placing);
+  return { model, limbs, barkMaterialId: BARK[record.bark] };
 }
 
-type Local = { model: PlantModel; limbs: Strand[] };
+interface Grown {
+  masses: LeafMass[];
+  limbs: Strand[];
+  volumeM3: number;
+  /** Usual side of a card, metres. */
+  sideM: number;
+}
 
-function growByHabit(record: PlantRecord, dice: Dice): Local {
+function growByHabit(record: PlantRecord, detail: number, dice: Dice): Grown {
   switch (record.habit) {
     case 'shrub':
     case 'clippedBall':
     case 'hedge':
+      return growBush(record, record.habit, detail, dice);
     case 'climber':
-      return growBush(record, record.habit, dice);
+      return growOnWall(record, detail, dice);
     case 'palm':
+      return growPalmTree(record, dice);
     case 'grass':
-      return growTuft(record, record.habit, dice);
+      return growTuft(record, detail, dice);
+    case 'conical':
+      return growTiers(record, detail, dice);
+    case 'weeping':
+      return growWeeping(record, detail, dice);
     default:
-      return growTree(record, TREE_HABITS[record.habit], dice);
+      return growTree(record, TREE_HABITS[record.habit], detail, dice);
   }
 }
 
-function growTree(record: PlantRecord, habit: TreeHabit, dice: Dice): Local {
+interface LeafPlan {
+  sideM: number;
+  cards: number;
+}
+
+/** How many cards of what side make a leaf area: the wanted side, unless that takes too many. */
+function planLeaves(areaM2: number, wantedSideM: number, most: number, density: number, detail: number): LeafPlan {
+  const perCard = LEAF_SHARE * wantedSideM ** 2;
+  const cards = Math.max(24, Math.min(most, areaM2 / perCard) * detail);
+  return { sideM: Math.sqrt(areaM2 / (cards * LEAF_SHARE)), cards: cards * density };
+}
+
+function crownLeafAreaM2(volumeM3: number, spreadM: number): number {
+  // Narrow crowns are denser: light reaches all of them.
+  const narrow = Math.min(1.8, Math.max(1, (4.5 / spreadM) ** 0.7));
+  return 1.5 * narrow * volumeM3 * (60 / volumeM3) ** 0.3;
+}
+
+function crownPlan(record: PlantRecord, areaM2: number, volumeM3: number, detail: number): LeafPlan {
+  const wanted = Math.min(0.3, Math.max(0.1, 0.23 * (volumeM3 / 60) ** 0.2), 0.09 * record.spreadM);
+  return planLeaves(areaM2, wanted, MOST_TREE_CARDS, DENSITY[record.density], detail);
+}
+
+function growTree(record: PlantRecord, habit: TreeHabit, detail: number, dice: Dice): Grown {
   const depthM = record.heightM - record.crownBaseM;
   const volumeM3 = profileVolumeM3(habit, record.spreadM, depthM);
-  // Narrow crowns are denser: light reaches all of them.
-  const narrow = Math.min(1.8, Math.max(1, (4.5 / record.spreadM) ** 0.7));
-  const areaM2 = 1.5 * narrow * volumeM3 * (60 / volumeM3) ** 0.25;
-  let sideM = Math.min(0.32, Math.max(0.09, 0.25 * (volumeM3 / 60) ** 0.22), 0.09 * record.spreadM);
-  let count = Math.round(areaM2 / (CARDS_PER_CLUMP * LEAF_SHARE * sideM * sideM));
-  if (count > MAX_CLUMPS) {
-    count = MAX_CLUMPS;
-    sideM = Math.sqrt(areaM2 / (count * CARDS_PER_CLUMP * LEAF_SHARE));
-  }
-  const clumpRadiusM = Math.min(sideM * 1.1, record.spreadM * 0.2, depthM * 0.25);
-  const crown = layCrown(habit, record, count, clumpRadiusM, dice);
-  const stepM = Math.max(0.05, 0.6 * clumpRadiusM);
-  const skeleton = growWood(habit, record, crown, stepM, dice);
-  const middle = crown.middle;
-  const style: CardStyle = {
+  const { sideM, cards } = crownPlan(record, crownLeafAreaM2(volumeM3, record.spreadM), volumeM3, detail);
+  const count = Math.round(cards / DENSITY[record.density] / TREE_CLUMP);
+  const radiusM = Math.min(sideM * 1.5, record.spreadM * 0.2, depthM * 0.2);
+  const crown = layCrown(habit, record, count, radiusM, dice);
+  const style = {
     sideM,
-    perClump: CARDS_PER_CLUMP * DENSITY[record.density],
-    outward: (p) => unit([p[0] - middle[0], p[1] - middle[1], p[2] - middle[2]]),
-    outwardWeight: 0.35,
-    scatter: 0.6,
-    shell: [0, 0.58],
+    outward: (_: Vec3, index: number) => crown.outward[index]!,
+    outwardWeight: 0.45,
+    scatter: 0.75,
+    reach: 0.82,
+    droop: habit.droop,
   };
-  const model = dressClumps(record, toClumps(crown.points, clumpRadiusM), style, crown.volumeM3, dice);
-  return { model, limbs: wood(record, skeleton, 0.006, 0.55) };
+  const limbs = growTreeWood(habit, record, crown, Math.min(0.4, Math.max(0.05, 0.5 * radiusM)), dice);
+  const masses = fillMasses(crown.points, radiusM, cards / crown.points.length, style, dice);
+  return { masses, limbs, volumeM3: crown.volumeM3, sideM };
 }
 
-function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge' | 'climber', dice: Dice): Local {
-  const clipped = habit === 'clippedBall' || habit === 'hedge';
-  const along = habit === 'hedge' ? (record.lengthM ?? record.spreadM) : record.spreadM;
+/** A dome of boughs, and from its outer masses strings of leaves down to the crown base. */
+function growWeeping(record: PlantRecord, detail: number, dice: Dice): Grown {
+  const habit = TREE_HABITS.weeping;
   const depthM = record.heightM - record.crownBaseM;
-  const thick = habit === 'climber' ? 0.25 : record.spreadM;
-  const roughM3 = along * thick * depthM * (clipped ? 1 : 0.63);
-  const sideM =
-    habit === 'hedge' ? 0.11 : Math.min(0.17, Math.max(0.06, (habit === 'clippedBall' ? 0.085 : 0.12) * (roughM3 / 2) ** 0.2));
-  const radiusM = Math.min(sideM * 1.2, depthM * 0.2, thick * 0.3);
-  const ladM2M3 = { shrub: 4, clippedBall: 4, hedge: 3.5, climber: 10 }[habit];
-  const cards = Math.min(9000, (ladM2M3 * roughM3) / (LEAF_SHARE * sideM * sideM));
-  const perClump = 13;
-  const count = Math.max(12, Math.round(cards / perClump));
-  const lay = { shrub: layShrub, clippedBall: layBall, hedge: layHedge, climber: layClimber }[habit];
-  const bush = lay(record, count, radiusM, dice);
-  const half = record.spreadM / 2;
-  const front = habit === 'climber' ? [0, 4 * radiusM] : [-half, half];
-  fitToBox(bush.points, radiusM, [-along / 2, record.crownBaseM, front[0]!], [along / 2, record.heightM, front[1]!]);
-  const style: CardStyle = {
+  const volumeM3 = profileVolumeM3(habit, record.spreadM, depthM);
+  const { sideM, cards } = crownPlan(record, crownLeafAreaM2(volumeM3, record.spreadM), volumeM3, detail);
+  const radiusM = Math.min(sideM * 1.4, record.spreadM * 0.16, depthM * 0.16);
+  const dome = { ...record, crownBaseM: record.crownBaseM + 0.4 * depthM };
+  const crown = layCrown(habit, dome, Math.round((cards * 0.34) / DENSITY[record.density] / TREE_CLUMP), radiusM, dice);
+  const style = {
     sideM,
-    perClump: perClump * DENSITY[record.density],
-    outward: bush.outward,
-    outwardWeight: clipped ? 1.6 : 0.9,
-    scatter: clipped ? 0.5 : 0.7,
-    shell: [0, 0.62],
+    outward: (_: Vec3, index: number) => crown.outward[index]!,
+    outwardWeight: 0.4,
+    scatter: 0.6,
+    reach: 0.82,
+    droop: 1,
   };
-  const model = dressClumps(record, toClumps(bush.points, radiusM), style, bush.volumeM3, dice);
-  return { model, limbs: bushWood(record, habit, bush, dice) };
-}
-
-function bushWood(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge' | 'climber', bush: Bush, dice: Dice): Strand[] {
-  if (habit === 'hedge') return [];
-  const stems = habit === 'clippedBall' ? 1 : habit === 'climber' ? 3 : 6;
-  return wood(record, growStems(record, bush, stems, dice), 0.004, 0.1);
-}
-
-function growTuft(record: PlantRecord, habit: 'palm' | 'grass', dice: Dice): Local {
-  const sideM = habit === 'palm' ? Math.min(0.45, 0.09 * record.spreadM + 0.06) : Math.min(0.14, 0.08 * record.heightM + 0.03);
-  const radiusM = sideM * 0.8;
-  const tuft: Tuft = (habit === 'palm' ? layPalm : layGrass)(record, radiusM, dice);
+  const masses = fillMasses(crown.points, radiusM, (cards * 0.34) / crown.points.length, style, dice);
+  const limbs = growTreeWood(habit, record, crown, Math.min(0.4, Math.max(0.05, 0.5 * radiusM)), dice);
+  const perLink = 4 * DENSITY[record.density];
+  const links = (cards * 0.66) / perLink;
+  const strings = hangStrings(crown, record, Math.max(12, Math.round((links * sideM) / (0.5 * depthM))), dice);
+  for (const { top, lowM, sway } of strings) {
+    const run = Math.max(1.2 * sideM, top[1] - lowM);
+    const count = Math.max(1, Math.round(run / sideM));
+    const tone = dice.range(0.82, 1.15);
+    for (let k = 0; k < count; k++) {
+      const t = (k + 0.5) / count;
+      const at: Vec3 = [top[0] + sway[0] * run * t, Math.max(lowM, top[1] - run * t), top[2] + sway[2] * run * t];
+      masses.push({ at, radiusM: sideM, cards: hangingCards(at, sideM, perLink, tone, dice) });
+    }
+  }
   const half = record.spreadM / 2;
-  fitToBox(tuft.points, radiusM, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
-  const style: CardStyle = {
-    sideM,
-    perClump: (habit === 'palm' ? 7 : 4) * DENSITY[record.density],
-    outward: tuft.outward,
-    outwardWeight: 0.8,
-    scatter: 0.5,
-    shell: [0.1, 0.9],
-  };
-  const model = dressClumps(record, toClumps(tuft.points, radiusM), style, tuft.volumeM3, dice);
-  return { model, limbs: habit === 'palm' ? palmWood(record, tuft.skeleton) : [] };
+  fitMasses(masses, undefined, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
+  return { masses, limbs, volumeM3, sideM };
 }
 
-/** A palm does not thicken: trunk of one width, ribs a few millimetres. */
+function hangingCards(at: Vec3, sideM: number, count: number, tone: number, dice: Dice): LeafMass['cards'] {
+  const whole = Math.floor(count) + (dice.next() < count % 1 ? 1 : 0);
+  return Array.from({ length: whole }, () => {
+    const phi = dice.range(0, 2 * Math.PI);
+    return {
+      at: [
+        at[0] + dice.range(-0.25, 0.25) * sideM,
+        at[1] + dice.range(-0.7, 0.7) * sideM,
+        at[2] + dice.range(-0.25, 0.25) * sideM,
+      ],
+      normal: [Math.cos(phi), dice.range(-0.25, 0.25), Math.sin(phi)],
+      up: [dice.range(-0.15, 0.15), -1, dice.range(-0.15, 0.15)],
+      sideM: sideM * dice.range(0.9, 1.15),
+      tile: Math.floor(dice.range(0, 4)),
+      brightness: toneOf(tone, dice),
+    };
+  });
+}
+
+function growTiers(record: PlantRecord, detail: number, dice: Dice): Grown {
+  const volumeM3 = coniferVolumeM3(record);
+  const areaM2 = Math.min(3, 1.9 * (30 / volumeM3) ** 0.22) * volumeM3;
+  const wanted = Math.min(0.36, Math.max(0.12, 0.05 * record.spreadM + 0.06));
+  const { sideM, cards } = planLeaves(areaM2, wanted, MOST_TREE_CARDS, DENSITY[record.density], detail);
+  const conifer = growConifer(record, cards, sideM, dice);
+  const half = record.spreadM / 2;
+  fitMasses(conifer.masses, conifer.skeleton, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
+  return { masses: conifer.masses, limbs: coniferWood(record, conifer.skeleton), volumeM3, sideM };
+}
+
+function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge', detail: number, dice: Dice): Grown {
+  const long = habit === 'hedge' ? (record.lengthM ?? record.spreadM) : record.spreadM;
+  const depthM = record.heightM - record.crownBaseM;
+  const form = { shrub: 0.63, clippedBall: 0.52, hedge: 1 }[habit];
+  const volumeM3 = long * record.spreadM * depthM * form;
+  const areaM2 = { shrub: 4, clippedBall: 8, hedge: 4.8 }[habit] * volumeM3;
+  const wanted = { shrub: 0.13, clippedBall: 0.075, hedge: 0.11 }[habit] * Math.min(1.4, Math.max(0.6, (volumeM3 / 2) ** 0.15));
+  const most = MOST_LOW_CARDS * (habit === 'hedge' && long > 8 ? 1.5 : 1);
+  const { sideM, cards } = planLeaves(areaM2, wanted, most, DENSITY[record.density], detail);
+  const count = Math.max(14, Math.round(cards / DENSITY[record.density] / LOW_CLUMP));
+  const grower = { shrub: growShrub, clippedBall: growBall, hedge: growHedge }[habit];
+  const bush: Bush = grower(record, count, cards / count, sideM, dice);
+  const half = record.spreadM / 2;
+  fitMasses(bush.masses, undefined, [-long / 2, record.crownBaseM, -half], [long / 2, record.heightM, half]);
+  const limbs = habit === 'hedge' ? [] : toLimbs(record, growStems(record, bush, habit === 'shrub' ? 7 : 1, dice), 0.003, 0.1);
+  return { masses: bush.masses, limbs, volumeM3: bush.volumeM3, sideM };
+}
+
+function growOnWall(record: PlantRecord, detail: number, dice: Dice): Grown {
+  const { bush, skeleton } = growClimber(record, MOST_LOW_CARDS * detail, LEAF_SHARE, dice);
+  const half = record.spreadM / 2;
+  /* Along the wall and up it the record rules; how far it stands off stays as grown. */
+  const { at, radiusM } = bush.masses[0]!;
+  fitMasses(bush.masses, undefined, [-half, record.crownBaseM, at[2] - radiusM], [half, record.heightM, at[2] + radiusM]);
+  return { masses: bush.masses, limbs: toLimbs(record, skeleton, 0.002, 0), volumeM3: bush.volumeM3, sideM: 0.22 };
+}
+
+function growTuft(record: PlantRecord, detail: number, dice: Dice): Grown {
+  const cards = 190 * DENSITY[record.density] * Math.max(0.4, detail);
+  const { masses, volumeM3 } = growGrass(record, cards, dice);
+  const half = record.spreadM / 2;
+  fitMasses(masses, undefined, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
+  return { masses, limbs: [], volumeM3, sideM: 0.4 };
+}
+
+/** A palm does not thicken: trunk of one width, ribs a finger thick. */
+function growPalmTree(record: PlantRecord, dice: Dice): Grown {
+  const tuft = growPalm(record, dice);
+  const half = record.spreadM / 2;
+  fitMasses(tuft.masses, tuft.skeleton, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
+  return { masses: tuft.masses, limbs: palmWood(record, tuft.skeleton), volumeM3: tuft.volumeM3, sideM: 0.4 };
+}
+
 function palmWood(record: PlantRecord, skeleton: Skeleton): Strand[] {
   const children = new Int32Array(skeleton.at.length);
   for (const up of skeleton.parent) if (up >= 0) children[up]!++;
   const head = children.findIndex((c) => c > 1);
-  const radii = Float64Array.from(skeleton.at, (_, i) => (i <= head ? record.trunkDiameterM / 2 : 0.014));
-  return skeletonStrands(skeleton, radii, { plantId: record.id, leastRadiusM: 0.004, flare: 0.2, baseM: 0 });
+  const R = record.trunkDiameterM / 2;
+  const radii = Float64Array.from(skeleton.at, (_, i) => (i <= head ? R : 0.013));
+  return skeletonStrands(skeleton, radii, { plantId: record.id, leastRadiusM: 0.004, flare: 0.3 });
 }
 
-function wood(record: PlantRecord, skeleton: Skeleton, leastRadiusM: number, flare: number): Strand[] {
+/** A conifer's trunk tapers evenly to its tip; branches are thin for their length. */
+function coniferWood(record: PlantRecord, skeleton: Skeleton): Strand[] {
+  const { at, parent } = skeleton;
+  const n = at.length;
   const footM = record.trunkDiameterM / 2;
-  const radii = limbRadii(skeleton, footM, Math.min(0.0045, footM * 0.6));
-  return skeletonStrands(skeleton, radii, {
-    plantId: record.id,
-    leastRadiusM: Math.min(leastRadiusM, footM * 0.7),
-    flare,
-    baseM: 0,
-  });
-}
-
-const unit = (v: Vec3): Vec3 => {
-  const k = 1 / (Math.hypot(v[0], v[1], v[2]) || 1);
-  return [v[0] * k, v[1] * k, v[2] * k];
-};
-
-/** Turn by the bearing (local x runs along it), lean as a shear so that heights stay, and carry to the foot. */
-function placePlant(record: PlantRecord, model: PlantModel, limbs: Strand[]): Local {
-  const bearing = (record.bearingDeg * Math.PI) / 180;
-  const axisX: readonly [number, number] = [Math.sin(bearing), -Math.cos(bearing)];
-  const axisZ: readonly [number, number] = [Math.cos(bearing), Math.sin(bearing)];
-  const lean = Math.tan((record.leanDeg * Math.PI) / 180);
-  const toward = (record.leanBearingDeg * Math.PI) / 180;
-  const place = (data: Float32Array | number[], i: number) => {
-    const x = data[i]!;
-    const y = data[i + 1]!;
-    const z = data[i + 2]!;
-    data[i] = record.at[0] + axisX[0] * x + axisZ[0] * z + lean * y * Math.sin(toward);
-    data[i + 1] = record.baseM + y;
-    data[i + 2] = record.at[1] + axisX[1] * x + axisZ[1] * z - lean * y * Math.cos(toward);
-  };
-  const turn = (data: Float32Array, i: number) => {
-    const x = data[i]!;
-    const z = data[i + 2]!;
-    data[i] = axisX[0] * x + axisZ[0] * z;
-    data[i + 2] = axisX[1] * x + axisZ[1] * z;
-  };
-  for (let i = 0; i < model.clumps.length; i += 5) place(model.clumps, i);
-  for (let i = 0; i < model.cards.length; i += 8) {
-    place(model.cards, i);
-    turn(model.cards, i + 3);
+  /* Run of wood beyond each node: what thickness goes by. */
+  const beyondM = new Float64Array(n);
+  for (let i = n - 1; i > 0; i--) {
+    const up = parent[i]!;
+    const step = Math.hypot(at[i]![0] - at[up]![0], at[i]![1] - at[up]![1], at[i]![2] - at[up]![2]);
+    beyondM[up] = Math.max(beyondM[up]!, beyondM[i]! + step);
   }
-  for (const limb of limbs) for (let i = 0; i < limb.ringsM.length; i += 3) place(limb.ringsM, i);
-  place(model.centre, 0);
-  return { model, limbs };
+  let trunk = 1;
+  while (trunk < n && parent[trunk] === trunk - 1) trunk++;
+  const radii = Float64Array.from(at, (p, i) => {
+    const taper = footM * Math.max(0.03, 1 - (0.97 * p[1]) / record.heightM);
+    return i < trunk ? taper : Math.min(0.7 * taper, 0.004 + 0.0095 * beyondM[i]!);
+  });
+  return skeletonStrands(skeleton, radii, { plantId: record.id, leastRadiusM: 0.006, flare: 0.45 });
 }

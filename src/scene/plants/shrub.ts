@@ -1,131 +1,192 @@
 import type { PlantRecord, Vec3 } from '../records/index.ts';
-import { scatterPoints } from './leaves.ts';
+import { fillMasses, type LeafCard, type LeafMass, toneOf } from './leaves.ts';
+import { fitToBox } from './placing.ts';
 import type { Dice } from './random.ts';
+import { createRipple, scatterPoints } from './scatter.ts';
 import { addCurve, addNode, colonise, type Skeleton } from './skeleton.ts';
+import { along, cross, mixed, unit } from './vectors.ts';
 
-/** Leaf masses of a low plant, in plant axes (foot at the origin), and where outward is. */
+/** Leaf masses of a low plant, in plant axes (foot at the origin). */
 export interface Bush {
-  points: Vec3[];
+  masses: LeafMass[];
   volumeM3: number;
-  outward: (at: Vec3) => Vec3;
 }
 
-const away = (x: number, y: number, z: number): Vec3 => {
-  const k = 1 / (Math.hypot(x, y, z) || 1);
-  return [x * k, y * k, z * k];
-};
-
-/**
- * A lumpy dome that sits on the ground: leaves in the outer 45 % of the radius, a dozen shoulders of uneven size, a skirt that
- * comes down to the crown base.
- */
-export function layShrub(record: PlantRecord, count: number, radiusM: number, dice: Dice): Bush {
-  const a = record.spreadM / 2 - radiusM;
+/** A lumpy dome that comes down to the ground: shoulders of uneven size, shoots that stand out of it. */
+export function growShrub(record: PlantRecord, count: number, perClump: number, sideM: number, dice: Dice): Bush {
+  const radiusM = Math.min(sideM * 1.5, record.heightM * 0.24, record.spreadM * 0.24);
   const depthM = record.heightM - record.crownBaseM;
-  const lumps = Array.from({ length: 13 }, (_, i) => {
-    const y = 0.08 + (0.9 * (i + 0.5)) / 13;
+  const half = record.spreadM / 2;
+  const lumps = Array.from({ length: 15 }, (_, i) => {
+    const y = -0.05 + (0.98 * (i + 0.5)) / 15;
     const phi = i * 2.39996 + dice.range(-0.4, 0.4);
     const s = Math.sqrt(1 - y * y);
-    return { d: away(s * Math.cos(phi), y * dice.range(0.8, 1.1), s * Math.sin(phi)), swell: dice.range(0.02, 0.2) };
+    return { d: unit([s * Math.cos(phi), y * dice.range(0.8, 1.1), s * Math.sin(phi)]), swell: dice.range(0.04, 0.3) };
   });
   const swellAt = (d: Vec3) => {
-    let swell = 0.82;
+    let swell = 0.74;
     for (const l of lumps) {
       const c = d[0] * l.d[0] + d[1] * l.d[1] + d[2] * l.d[2];
-      swell = Math.max(swell, 0.82 + l.swell * Math.min(1, Math.max(0, (c - 0.72) / 0.22)));
+      swell = Math.max(swell, 0.74 + l.swell * Math.min(1, Math.max(0, (c - 0.75) / 0.22)));
     }
     return swell;
   };
   const throwDart = (): Vec3 => {
-    const y = dice.range(-0.3, 1);
+    const y = dice.range(-0.35, 1);
     const phi = dice.range(0, 2 * Math.PI);
     const s = Math.sqrt(1 - y * y);
     const u: Vec3 = [s * Math.cos(phi), y, s * Math.sin(phi)];
-    const r = swellAt(u) * (1 - 0.45 * dice.next() ** 1.7);
-    return [u[0] * r * a, u[1] * r, u[2] * r * a];
+    const shoot = dice.next() < 0.1 ? dice.range(1, 1.18) : 1 - 0.5 * dice.next() ** 1.5;
+    const r = swellAt(u) * shoot;
+    return [u[0] * r, Math.max(-0.3, u[1] * r), u[2] * r];
   };
-  const points = scatterPoints(count, radiusM * 1.3, throwDart);
+  const points = scatterPoints(count, (radiusM / half) * 0.8, throwDart);
+  fitToBox(points, radiusM, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
+  const middle: Vec3 = [0, record.crownBaseM + 0.2 * depthM, 0];
+  const style = {
+    sideM,
+    outward: (p: Vec3) => unit([p[0] - middle[0], (p[1] - middle[1]) * 1.2 + 0.1, p[2] - middle[2]]),
+    outwardWeight: 0.9,
+    scatter: 0.9,
+    reach: 0.9,
+    droop: -0.2,
+  };
   return {
-    points,
-    volumeM3: (2 / 3) * Math.PI * (record.spreadM / 2) ** 2 * depthM * 1.2,
-    outward: (p) => away(p[0], p[1] - record.crownBaseM - 0.25 * depthM, p[2]),
+    masses: fillMasses(points, radiusM, perClump, style, dice),
+    volumeM3: (2 / 3) * Math.PI * half ** 2 * depthM * 1.2,
   };
 }
 
-/** A ball or egg clipped to shape: leaves in a thin outer shell. */
-export function layBall(record: PlantRecord, count: number, radiusM: number, dice: Dice): Bush {
-  const a = record.spreadM / 2 - radiusM;
-  const b = (record.heightM - record.crownBaseM) / 2 - radiusM;
-  const throwDart = (): Vec3 => {
-    const d = dice.direction();
-    const r = 1 - 0.3 * dice.next() ** 2;
-    return [d[0] * r * a, d[1] * r * b, d[2] * r * a];
-  };
+/** A patch of a clipped surface: its place, outward side, and half width. */
+interface Patch {
+  at: Vec3;
+  out: Vec3;
+  halfM: number;
+}
+
+/**
+ * Leaves of a clipped surface: cards lie just under it, nearly in it, a few deeper. `surface` brings a point of the patch's plane
+ * onto the clipped form.
+ */
+function clothePatches(
+  patches: Patch[],
+  perClump: number,
+  sideM: number,
+  depthM: number,
+  surface: (p: Vec3, patch: Patch) => { at: Vec3; out: Vec3 },
+  dice: Dice,
+): LeafMass[] {
+  let carry = 0;
+  return patches.map((patch) => {
+    carry += perClump;
+    const count = Math.floor(carry);
+    carry -= count;
+    const a = unit(cross(Math.abs(patch.out[1]) < 0.9 ? [0, 1, 0] : [1, 0, 0], patch.out));
+    const b = cross(patch.out, a);
+    const tone = dice.range(0.88, 1.12);
+    const radiusM = Math.max(patch.halfM * 1.2, sideM * 0.8);
+    const cards = Array.from({ length: count }, (): LeafCard => {
+      const flat = along(along(patch.at, dice.range(-1.15, 1.15) * patch.halfM, a), dice.range(-1.15, 1.15) * patch.halfM, b);
+      const { at, out } = surface(flat, patch);
+      const deep = sideM * 0.3 + depthM * dice.next() ** 2.2;
+      return {
+        at: along(at, -deep, out),
+        normal: mixed([out, 0.5], [dice.direction(), 1]),
+        up: mixed([out, 0.7], [dice.direction(), 1], [[0, 1, 0], 0.3]),
+        sideM: sideM * dice.range(0.85, 1.15),
+        tile: Math.floor(dice.range(0, 4)),
+        brightness: toneOf(tone * (1 - 0.25 * Math.min(1, deep / (depthM + sideM))), dice),
+      };
+    });
+    return { at: along(patch.at, -radiusM, patch.out), radiusM, cards };
+  });
+}
+
+/** A ball or egg clipped to shape. */
+export function growBall(record: PlantRecord, count: number, perClump: number, sideM: number, dice: Dice): Bush {
+  const a = record.spreadM / 2;
+  const b = (record.heightM - record.crownBaseM) / 2;
   const middleM = (record.heightM + record.crownBaseM) / 2;
-  return {
-    points: scatterPoints(count, radiusM * 1.3, throwDart),
-    volumeM3: (4 / 3) * Math.PI * (record.spreadM / 2) ** 2 * ((record.heightM - record.crownBaseM) / 2),
-    outward: (p) => away(p[0] / a ** 2, (p[1] - middleM) / b ** 2, p[2] / a ** 2),
+  const onForm = (d: Vec3): { at: Vec3; out: Vec3 } => {
+    const k = 1 / Math.hypot(d[0] / a, d[1] / b, d[2] / a);
+    const at: Vec3 = [d[0] * k, middleM + d[1] * k, d[2] * k];
+    return { at, out: unit([(d[0] * k) / a ** 2, (d[1] * k) / b ** 2, (d[2] * k) / a ** 2]) };
   };
+  const turn = dice.range(0, 6.28);
+  const patches = Array.from({ length: count }, (_, i): Patch => {
+    const y = 1 - (2 * (i + 0.5)) / count;
+    const s = Math.sqrt(1 - y * y);
+    const phi = turn + i * 2.39996;
+    return { ...onForm([s * Math.cos(phi), y, s * Math.sin(phi)]), halfM: Math.sqrt((2.9 * (a + b) ** 2) / count) * 0.56 };
+  });
+  const uneven = createRipple(dice, 0.5 * a);
+  const masses = clothePatches(
+    patches,
+    perClump,
+    sideM,
+    0.22 * Math.min(a, b),
+    (p) => {
+      const form = onForm([p[0], p[1] - middleM, p[2]]);
+      return { at: along(form.at, 0.016 * a * uneven(p[0] + 0.7 * p[2], p[1]), form.out), out: form.out };
+    },
+    dice,
+  );
+  return { masses, volumeM3: (4 / 3) * Math.PI * a ** 2 * b };
 }
 
-/** A clipped hedge: leaves in the outer shell of a box with soft edges; local x runs along the hedge. */
-export function layHedge(record: PlantRecord, count: number, radiusM: number, dice: Dice): Bush {
+/** A clipped hedge: a box, crisp but for a hand's unevenness; local x runs along the hedge. */
+export function growHedge(record: PlantRecord, count: number, perClump: number, sideM: number, dice: Dice): Bush {
   const lengthM = record.lengthM ?? record.spreadM;
-  const hx = lengthM / 2 - radiusM;
-  const hy = (record.heightM - record.crownBaseM) / 2 - radiusM;
-  const hz = record.spreadM / 2 - radiusM;
-  const throwDart = (): Vec3 | undefined => {
-    const p: Vec3 = [dice.range(-1, 1), dice.range(-1, 1), dice.range(-1, 1)];
-    const depth = Math.min((1 - Math.abs(p[0])) * hx, (1 - p[1]) * hy, (1 - Math.abs(p[2])) * hz);
-    if (depth > 0.2 + 0.1 * dice.next() && dice.next() > 0.08) return undefined;
-    const sag = 1 - 0.02 * Math.sin(p[0] * hx * 2.1);
-    return [p[0] * hx, p[1] * hy * sag, p[2] * hz * (1 - 0.06 * Math.max(0, p[1]) ** 4)];
+  const hx = lengthM / 2;
+  const hz = record.spreadM / 2;
+  const [low, high] = [record.crownBaseM, record.heightM];
+  const tall = high - low;
+  const faces: { at: Vec3; out: Vec3; a: Vec3; b: Vec3; wide: number; deep: number }[] = [
+    { at: [-hx, low, hz], out: [0, 0, 1], a: [1, 0, 0], b: [0, 1, 0], wide: lengthM, deep: tall },
+    { at: [-hx, low, -hz], out: [0, 0, -1], a: [1, 0, 0], b: [0, 1, 0], wide: lengthM, deep: tall },
+    { at: [-hx, high, -hz], out: [0, 1, 0], a: [1, 0, 0], b: [0, 0, 1], wide: lengthM, deep: record.spreadM },
+    { at: [-hx, low, -hz], out: [-1, 0, 0], a: [0, 0, 1], b: [0, 1, 0], wide: record.spreadM, deep: tall },
+    { at: [hx, low, -hz], out: [1, 0, 0], a: [0, 0, 1], b: [0, 1, 0], wide: record.spreadM, deep: tall },
+  ];
+  const areaM2 = faces.reduce((sum, f) => sum + f.wide * f.deep, 0);
+  const cellM = Math.sqrt(areaM2 / count);
+  const patches: Patch[] = faces.flatMap((f) => {
+    const across = Math.max(1, Math.round(f.wide / cellM));
+    const up = Math.max(1, Math.round(f.deep / cellM));
+    return Array.from({ length: across * up }, (_, i): Patch => {
+      const s = (f.wide * ((i % across) + 0.5)) / across;
+      const t = (f.deep * (Math.floor(i / across) + 0.5)) / up;
+      return { at: along(along(f.at, s, f.a), t, f.b), out: f.out, halfM: Math.max(f.wide / across, f.deep / up) / 2 };
+    });
+  });
+  const uneven = createRipple(dice, 0.7);
+  const clamp = (v: number, to: number) => Math.min(to, Math.max(-to, v));
+  const onBox = (p: Vec3, patch: Patch): { at: Vec3; out: Vec3 } => {
+    const out = patch.out;
+    const bump = 0.012 * uneven(p[0] + 1.7 * p[2], p[1] + p[2]) * Math.min(1, tall);
+    const at: Vec3 = [clamp(p[0], hx), Math.min(high, Math.max(low, p[1])), clamp(p[2], hz)];
+    return { at: along(at, bump - 0.01, out), out };
   };
-  const middleM = (record.heightM + record.crownBaseM) / 2;
-  return {
-    points: scatterPoints(count, radiusM * 1.25, throwDart),
-    volumeM3: lengthM * record.spreadM * (record.heightM - record.crownBaseM),
-    outward: (p) => away((p[0] / hx) ** 9, ((p[1] - middleM) / hy) ** 9, (p[2] / hz) ** 9),
-  };
+  const perFilled = (perClump * count) / patches.length;
+  const masses = clothePatches(patches, perFilled, sideM, Math.min(0.24, 0.36 * record.spreadM), onBox, dice);
+  return { masses, volumeM3: lengthM * record.spreadM * tall };
 }
 
-/** A climber: a ragged sheet of leaves against its wall; local x runs along the wall, +z away from it. */
-export function layClimber(record: PlantRecord, count: number, radiusM: number, dice: Dice): Bush {
-  const hx = record.spreadM / 2 - radiusM;
-  const depthM = record.heightM - record.crownBaseM;
-  const arms = Array.from({ length: 7 }, (_, i) => ({
-    x: -1 + (2 * (i + 0.5)) / 7 + dice.range(-0.1, 0.1),
-    top: dice.range(0.55, 1),
-  }));
-  const throwDart = (): Vec3 | undefined => {
-    const x = dice.range(-1, 1);
-    const y = dice.next();
-    let top = 0.25;
-    for (const arm of arms) top = Math.max(top, arm.top * (1 - 2.2 * Math.abs(x - arm.x)));
-    return y > top ? undefined : [x * hx, y, dice.range(0.3, 1.6) * radiusM];
-  };
-  return {
-    points: scatterPoints(count, radiusM * 1.2, throwDart),
-    volumeM3: record.spreadM * depthM * radiusM * 3 * 0.7,
-    outward: () => [0, 0.2, 1],
-  };
-}
-
-/** Stems from the foot fanning out into the leaves of a shrub, ball or climber. */
+/** Stems from the foot fanning out into the leaves of a shrub or up into a clipped head. */
 export function growStems(record: PlantRecord, bush: Bush, stems: number, dice: Dice): Skeleton {
   const skeleton: Skeleton = { at: [], parent: [] };
-  const stepM = Math.max(0.07, record.heightM * 0.08);
+  const depthM = record.heightM - record.crownBaseM;
+  const stepM = Math.max(0.06, record.heightM * 0.07);
   for (let s = 0; s < stems; s++) {
     const phi = (s / stems) * 2 * Math.PI + dice.range(-0.3, 0.3);
-    const wide = stems > 1 ? 0.06 * record.spreadM : 0;
+    const wide = stems > 1 ? 0.05 * record.spreadM * dice.range(0.5, 1.4) : 0;
     const root = addNode(skeleton, [wide * Math.cos(phi), 0, wide * Math.sin(phi)], -1);
-    const topM = Math.max(0.4 * record.heightM, record.crownBaseM + 0.3 * (record.heightM - record.crownBaseM));
-    const reach = stems > 1 ? 0.26 * record.spreadM : 0;
+    const topM = record.crownBaseM + (stems > 1 ? dice.range(0.35, 0.6) : 0.35) * depthM;
+    const reach = stems > 1 ? dice.range(0.16, 0.3) * record.spreadM : 0;
     const top: Vec3 = [reach * Math.cos(phi), topM, reach * Math.sin(phi)];
     addCurve(skeleton, root, [wide * Math.cos(phi), topM * 0.6, wide * Math.sin(phi)], top, stepM, 0.08, dice);
   }
-  const goals = bush.points.filter((_, i) => i % 3 === 0);
-  colonise(skeleton, goals, stepM, stepM * 2, 0.1, 400);
+  const goals = bush.masses.filter((_, i) => i % (stems > 1 ? 2 : 3) === 0).map((m) => m.at);
+  colonise(skeleton, goals, stepM, stepM * 2, 0.1, 500);
   return skeleton;
 }

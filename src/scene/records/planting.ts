@@ -16,6 +16,11 @@ export const habit = z.enum([
   'climber',
 ]);
 
+/** Leaves by size and shape, where the habit's own are not meant. */
+export const leafKind = z.enum(['broad', 'small', 'narrow', 'needle']);
+export const foliageColour = z.enum(['green', 'deepGreen', 'greyGreen', 'copper', 'golden']);
+export const autumnColour = z.enum(['yellow', 'orange', 'red', 'russet']);
+
 /** A tree or shrub as limbs and leaf clumps, grown from these numbers and `seed` alone. */
 export const plantPart = z.strictObject({
   kind: z.literal('plant'),
@@ -38,6 +43,12 @@ export const plantPart = z.strictObject({
   leanBearingDeg: finite.default(0),
   growth: z.enum(['slow', 'medium', 'fast']).default('medium'),
   evergreen: z.boolean().default(false),
+  /** Absent: leaves as usual for the habit. */
+  leaf: leafKind.optional(),
+  /** Absent: green, conifers deep green. */
+  foliage: foliageColour.optional(),
+  /** Absent: one by the seed. Plants that lose their leaves only. */
+  autumn: autumnColour.optional(),
   gapToWallM: z.number().min(0).max(20).optional(),
   seed: z.int().min(0).max(2147483647).default(1),
   known: known.optional(),
@@ -59,3 +70,4 @@ export type PlantingRecord = z.infer<typeof plantingRecord>;
 export type PlantRecord = z.infer<typeof plantPart>;
 export type EllipsoidCrownRecord = z.infer<typeof ellipsoidCrown>;
 export type Habit = z.infer<typeof habit>;
+export type Season = 'spring' | 'summer' | 'autumn' | 'winter';

@@ -6,6 +6,8 @@ attribute vec4 aNormal;
 attribute vec2 aLook;
 uniform highp sampler2D uLight;
 uniform int uLightWidth;
+uniform float uGrow;
+uniform float uFold;
 varying vec2 vUv;
 varying vec3 vToEye;
 flat varying vec3 vFront;
@@ -30,7 +32,9 @@ void main() {
   vN = n;
   int corner = gl_VertexID & 3;
   vec2 q = vec2(corner == 1 || corner == 2 ? 0.5 : -0.5, corner > 1 ? 0.5 : -0.5);
-  vec3 p = aCentre.xyz + aCentre.w * (q.x * vT + q.y * vB + n * (0.16 * (0.25 - dot(q, q))));
+  // Two corners are lifted: a card folded along its diagonal has body when seen edge on.
+  float lift = (corner & 1) == 1 ? uFold : -uFold;
+  vec3 p = aCentre.xyz + aCentre.w * uGrow * (q.x * vT + q.y * vB + lift * n);
   vUv = (q + 0.5) * 0.5 + 0.5 * vec2(mod(aLook.x, 2.0), floor(aLook.x / 2.0));
   vBright = aLook.y;
   vFront = lightTexel(0).rgb;
@@ -47,6 +51,7 @@ uniform sampler2D uLeaves;
 uniform vec3 uReflectance;
 uniform vec3 uTransmittance;
 uniform float uMeanBright;
+uniform float uHue;
 uniform float uOutput;
 uniform bool uSamples;
 varying vec2 vUv;
@@ -81,7 +86,7 @@ void main() {
   vec3 other = seesFront ? eBack : eFront;
   float look = vBright * leaf.b / uMeanBright;
   // Young leaves at the light end are yellower, old ones bluer; luminance is kept.
-  vec3 hue = vec3(1.0) + (vBright - 0.95) * vec3(0.35, 0.0, -0.6);
+  vec3 hue = vec3(1.0) + uHue * (vBright - 0.95) * vec3(0.3, 0.0, -0.5);
   vec3 L = look * hue * (uReflectance * same + uTransmittance * other) / 3.14159265;
   float lux = dot(same, vec3(0.2126, 0.7152, 0.0722));
   gl_FragColor = uOutput > 0.5 && uOutput < 1.5 ? vec4(lux, lux, lux, cover) : vec4(min(L, vec3(30000.0)), cover);

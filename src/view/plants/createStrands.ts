@@ -5,6 +5,8 @@ import { strandFragment, strandVertex } from './strandShader.ts';
 import { strandLightDirections } from './strandLight.ts';
 
 const BARK_LOOK: Record<string, number> = { barkBrown: 1, barkPale: 2, barkGrey: 3 };
+/** Ringed, whatever the colour. */
+const PALM_LOOK = 4;
 
 interface Merged {
   position: Float32Array;
@@ -34,22 +36,30 @@ function mergeStrands(scene: SceneModel): Merged {
   };
   let v = 0;
   let i = 0;
+  const palms = new Set(scene.plants.filter((plant) => plant.habit === 'palm').map((plant) => plant.id));
   scene.strands.forEach((strand, s) => {
     const mesh = meshes[s]!;
     out.first.push(v);
     out.position.set(mesh.positions, v * 3);
     out.normal.set(mesh.normals, v * 3);
     for (const k of mesh.indices) out.index[i++] = k + v;
-    describeWood(scene, strand, mesh.positions, out, v);
+    describeWood(scene, strand, mesh.positions, out, v, palms.has(strand.partId));
     v += mesh.positions.length / 3;
   });
   return out;
 }
 
-function describeWood(scene: SceneModel, strand: Strand, positions: Float32Array, out: Merged, first: number): void {
+function describeWood(
+  scene: SceneModel,
+  strand: Strand,
+  positions: Float32Array,
+  out: Merged,
+  first: number,
+  palm: boolean,
+): void {
   const material = scene.materials[strand.material];
   const rgb = material?.reflectanceRgb ?? [0.12, 0.1, 0.08];
-  const bark = BARK_LOOK[material?.id ?? ''] ?? 0;
+  const bark = palm ? PALM_LOOK : (BARK_LOOK[material?.id ?? ''] ?? 0);
   let along = 0;
   for (let r = 0; r < strand.radiiM.length; r++) {
     if (r > 0) {

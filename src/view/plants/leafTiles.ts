@@ -1,4 +1,5 @@
-import { createDice } from '../../scene/index.ts';
+import { createDice, type LeafSheet } from '../../scene/index.ts';
+import { type Leaf, SHEETS } from './leafSheets.ts';
 
 /** Leaf-cluster atlas: 2 × 2 tiles, RGBA: R, G = tilt of the leaf's normal in the card (0.5 = none), B = brightness, A = cover. */
 export interface LeafAtlas {
@@ -6,90 +7,76 @@ export interface LeafAtlas {
   rgba: Uint8Array;
   /** Share of a tile that is leaf, mean over the tiles. */
   cover: number;
+  /** Factor of the recipe's leaves that gave it. */
+  scale: number;
 }
 
-interface Leaf {
-  x: number;
-  y: number;
-  turn: number;
-  length: number;
-  tiltX: number;
-  tiltY: number;
-  fold: number;
-  brightness: number;
+/** Half width of a leaf at a share of its length, as a share of its widest. */
+const PROFILE: Record<Leaf['shape'], (t: number) => number> = {
+  leaf: (t) => Math.sin(Math.PI * t ** 0.8) ** 0.85,
+  oval: (t) => Math.sin(Math.PI * t) ** 0.55,
+  lance: (t) => Math.sin(Math.PI * t ** 0.75) ** 0.7,
+  line: (t) => 1 - 0.6 * t,
+  lobed: lobes,
+};
+
+/** An ivy leaf: a long middle lobe, two side lobes, two at the stalk. */
+function lobes(t: number): number {
+  if (t < 0.16) return 0.62 * (t / 0.16) ** 0.6;
+  if (t < 0.34) return 0.62 - 0.14 * Math.sin(((t - 0.16) / 0.18) * Math.PI);
+  if (t < 0.5) return 0.62 + 0.38 * Math.sin((((t - 0.34) / 0.16) * Math.PI) / 2);
+  if (t < 0.62) return 1 - 0.58 * ((t - 0.5) / 0.12);
+  return 0.42 * (1 - (t - 0.62) / 0.38) ** 0.8;
 }
 
-/** Scale of the leaves at which the usual cover comes out; another cover takes more rounds from here. */
-const FIRST_SCALE = 0.9478509684896773;
-
-/** A sprig of about twenty leaves in two ranks along a bent twig and two side shoots, in tile units −1 … 1. */
-function layLeaves(count: number, random: () => number): Leaf[] {
-  const leaves: Leaf[] = [];
-  const bend = (random() - 0.5) * 1.2;
-  const lean = (random() - 0.5) * 1.2;
-  for (let i = 0; i < count; i++) {
-    const t = (i + 0.5) / count;
-    const shoot = i % 3;
-    const along = -0.62 + 1.15 * t;
-    const off = shoot === 0 ? 0 : (shoot === 1 ? 1 : -1) * (0.18 + 0.4 * Math.sin(Math.PI * t));
-    const axis = Math.PI / 2 + bend * along + (shoot === 0 ? 0 : shoot === 1 ? -0.8 : 0.8);
-    const side = i % 2 === 0 ? 1 : -1;
-    const turn = axis + side * (0.55 + 0.5 * random()) + (random() - 0.5) * 0.5;
-    leaves.push({
-      x: off + bend * along * along * 0.35 + lean * 0.12 + (random() - 0.5) * 0.22,
-      y: along + (random() - 0.5) * 0.16,
-      turn,
-      length: 0.42 * (0.75 + 0.5 * random()),
-      tiltX: (random() - 0.5) * 1.1,
-      tiltY: (random() - 0.5) * 1.1,
-      fold: 0.25 + 0.35 * random(),
-      brightness: 0.62 + 0.38 * random(),
-    });
-  }
-  return leaves;
+interface Tile {
+  rgba: Uint8Array;
+  sizePx: number;
+  x0: number;
+  y0: number;
+  tilePx: number;
 }
 
-/** Width of a leaf at a share of its length: pointed, widest a little below the middle. */
-const halfWidth = (t: number): number => 0.3 * Math.sin(Math.PI * Math.min(1, Math.max(0, t)) ** 0.8) ** 0.85;
-
-function paintLeaf(
-  rgba: Uint8Array,
-  sizePx: number,
-  originX: number,
-  originY: number,
-  tilePx: number,
-  leaf: Leaf,
-  scale: number,
-): void {
-  const length = leaf.length * scale;
+function paintLeaf(tile: Tile, leaf: Leaf, length: number, wide: number): void {
+  const { rgba, sizePx, x0, y0, tilePx } = tile;
   const c = Math.cos(leaf.turn);
   const s = Math.sin(leaf.turn);
   const toPx = tilePx / 2;
-  const reach = Math.ceil(length * toPx) + 1;
-  const px = originX + (leaf.x + 1) * toPx;
-  const py = originY + (leaf.y + 1) * toPx;
-  for (let y = Math.floor(py - reach); y <= py + reach; y++) {
-    for (let x = Math.floor(px - reach); x <= px + reach; x++) {
-      if (x < originX + 1 || y < originY + 1 || x >= originX + tilePx - 1 || y >= originY + tilePx - 1) continue;
-      const dx = (x + 0.5 - px) / toPx / length;
-      const dy = (y + 0.5 - py) / toPx / length;
-      const along = dx * c + dy * s;
-      const across = -dx * s + dy * c;
-      const wide = halfWidth(along);
-      const inside = (wide - Math.abs(across)) * length * toPx + 0.5;
-      if (inside <= 0 || along <= 0 || along >= 1) continue;
-      const half = across > 0 ? 1 : -1;
-      const curl = (along - 0.5) * 0.35;
-      const nx = leaf.tiltX + half * leaf.fold * -s + curl * c;
-      const ny = leaf.tiltY + half * leaf.fold * c + curl * s;
-      const rib = Math.abs(across) < 0.025 ? 1.2 : 1;
-      const vein = 1 + 0.05 * Math.sin((along - Math.abs(across) * 0.9) * 55);
+  const profile = PROFILE[leaf.shape];
+  const px = x0 + (leaf.x + 1) * toPx;
+  const py = y0 + (leaf.y + 1) * toPx;
+  const margin = (wide + Math.abs(leaf.bend) * length) * toPx + 2;
+  const endX = px + c * length * toPx;
+  const endY = py + s * length * toPx;
+  const lowX = Math.max(x0 + 1, Math.floor(Math.min(px, endX) - margin));
+  const highX = Math.min(x0 + tilePx - 2, Math.ceil(Math.max(px, endX) + margin));
+  const lowY = Math.max(y0 + 1, Math.floor(Math.min(py, endY) - margin));
+  const highY = Math.min(y0 + tilePx - 2, Math.ceil(Math.max(py, endY) + margin));
+  for (let y = lowY; y <= highY; y++) {
+    for (let x = lowX; x <= highX; x++) {
+      const dx = (x + 0.5 - px) / toPx;
+      const dy = (y + 0.5 - py) / toPx;
+      const t = (dx * c + dy * s) / length;
+      if (t <= 0 || t >= 1) continue;
+      const across = -dx * s + dy * c - leaf.bend * length * t * t;
+      if (Math.abs(across) > wide + 1 / toPx) continue;
+      const half = wide * profile(t);
+      const inside = (half - Math.abs(across)) * toPx + 0.5;
+      if (inside <= 0) continue;
       const i = (y * sizePx + x) * 4;
-      const a = Math.min(1, inside);
+      /* A line thinner than a pixel covers only part of it. */
+      const a = Math.min(1, inside, Math.max(0.2, 2 * half * toPx));
       if (a * 255 < rgba[i + 3]! * 0.6) continue;
+      const hand = across > 0 ? 1 : -1;
+      const curl = (t - 0.5) * 0.35;
+      const nx = leaf.tiltX + hand * leaf.fold * -s + curl * c;
+      const ny = leaf.tiltY + hand * leaf.fold * c + curl * s;
+      const rib = Math.abs(across) < 0.025 * length && leaf.shape !== 'line' ? 1.2 : 1;
+      const vein =
+        leaf.shape === 'line' || leaf.shape === 'lance' ? 1 : 1 + 0.05 * Math.sin((t - (Math.abs(across) / length) * 0.9) * 55);
       rgba[i] = Math.round(255 * Math.min(1, Math.max(0, 0.5 + nx * 0.5)));
       rgba[i + 1] = Math.round(255 * Math.min(1, Math.max(0, 0.5 + ny * 0.5)));
-      rgba[i + 2] = Math.round(255 * Math.min(1, leaf.brightness * rib * vein * (1 - 0.12 * along)));
+      rgba[i + 2] = Math.round(255 * Math.min(1, leaf.brightness * rib * vein * (1 - 0.12 * t)));
       rgba[i + 3] = Math.max(rgba[i + 3]!, Math.round(255 * a));
     }
   }
@@ -102,26 +89,31 @@ function coverOf(rgba: Uint8Array): number {
 }
 
 /**
- * Draws the atlas. Leaves are scaled until they cover `cover` of the tiles: the same share that turns cards into leaf area
- * when plants are grown, so what is drawn and what dims the light agree.
+ * Draws the atlas of one kind of leaves. They are widened until they cover `cover` of the tiles: the same share that turns cards
+ * into leaf area when plants are grown, so what is drawn and what dims the light agree.
  */
-export function drawLeafAtlas(sizePx: number, cover: number, seed = 7): LeafAtlas {
+export function drawLeafAtlas(sizePx: number, cover: number, sheet: LeafSheet = 'broad', seed = 7): LeafAtlas {
   const tilePx = sizePx / 2;
+  const recipe = SHEETS[sheet];
   const random = createDice(seed).next;
-  const tiles = [0, 1, 2, 3].map(() => layLeaves(20, random));
-  let scale = FIRST_SCALE;
+  const tiles = [0, 1, 2, 3].map((tile) => recipe.lay(random, tile));
+  let { scale } = recipe;
   let rgba = new Uint8Array(0);
   let got = 0;
-  for (let round = 0; round < 7; round++) {
+  for (let round = 0; round < 9; round++) {
     rgba = new Uint8Array(sizePx * sizePx * 4);
     tiles.forEach((leaves, t) => {
-      for (const leaf of leaves) paintLeaf(rgba, sizePx, (t % 2) * tilePx, Math.floor(t / 2) * tilePx, tilePx, leaf, scale);
+      const tile: Tile = { rgba, sizePx, x0: (t % 2) * tilePx, y0: Math.floor(t / 2) * tilePx, tilePx };
+      for (const leaf of leaves) {
+        const length = leaf.length * (recipe.grows ? scale : 1);
+        paintLeaf(tile, leaf, length, leaf.wide * leaf.length * scale);
+      }
     });
     got = coverOf(rgba);
-    if (Math.abs(got - cover) < 0.002) break;
-    scale *= (cover / got) ** 0.6;
+    if (Math.abs(got - cover) < 0.006 * cover) break;
+    scale *= (cover / got) ** (recipe.grows ? 0.6 : 0.9);
   }
-  return { sizePx, rgba, cover: got };
+  return { sizePx, rgba, cover: got, scale };
 }
 
 export interface MipLevel {

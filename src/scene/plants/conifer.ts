@@ -1,0 +1,162 @@
+import type { PlantRecord, Vec3 } from '../records/index.ts';
+import { type LeafCard, type LeafMass, toneOf, UP } from './leaves.ts';
+import type { Dice } from './random.ts';
+import { addCurve, addNode, type Skeleton } from './skeleton.ts';
+import { cross, mixed, sub, unit } from './vectors.ts';
+
+export interface Conifer {
+  masses: LeafMass[];
+  skeleton: Skeleton;
+  volumeM3: number;
+}
+
+/** Half width of a conifer at relative height h, share of the half spread. */
+const profile = (h: number): number => Math.min(1, 0.8 + 2.2 * h) * (1 - h) ** 0.92 + 0.02;
+
+/** Volume under the profile, m³. */
+export function coniferVolumeM3(record: PlantRecord): number {
+  let sum = 0;
+  for (let i = 0; i < 40; i++) sum += profile((i + 0.5) / 40) ** 2;
+  return (Math.PI * (record.spreadM / 2) ** 2 * (record.heightM - record.crownBaseM) * sum) / 40;
+}
+
+/**
+ * Tiers of branches round one straight trunk: the upper ones rise, the lower ones hang and turn up at their tips; sprays lie along
+ * each branch, half of them flat, half hanging from it.
+ */
+export function growConifer(record: PlantRecord, cards: number, sideM: number, dice: Dice): Conifer {
+  const depthM = record.heightM - record.crownBaseM;
+  const half = record.spreadM / 2;
+  const skeleton: Skeleton = { at: [], parent: [] };
+  const root = addNode(skeleton, [0, 0, 0], -1);
+  const tiers = Math.round(Math.min(30, Math.max(12, depthM / Math.max(0.3, 0.036 * record.heightM))));
+  const sway = 0.004 * record.heightM;
+  addCurve(
+    skeleton,
+    root,
+    [dice.range(-sway, sway), record.heightM * 0.5, dice.range(-sway, sway)],
+    [0, record.heightM * 0.985, 0],
+    depthM / tiers / 2,
+    0.02,
+    dice,
+  );
+  const branches = layBranches(skeleton, record, tiers, dice);
+  const reachAll = branches.reduce((sum, b) => sum + b.lengthM, 0);
+  const masses: LeafMass[] = [];
+  let carry = 0;
+  for (const branch of branches) {
+    carry += (cards * branch.lengthM) / reachAll;
+    const count = Math.floor(carry);
+    carry -= count;
+    hangSprays(masses, skeleton, branch, count, sideM, dice);
+  }
+  masses.push(leaderSpike(record, sideM, half, dice));
+  return { masses: masses.filter((m) => m.cards.length > 0), skeleton, volumeM3: coniferVolumeM3(record) };
+}
+
+interface Branch {
+  first: number;
+  last: number;
+  lengthM: number;
+  tone: number;
+}
+
+function layBranches(skeleton: Skeleton, record: PlantRecord, tiers: number, dice: Dice): Branch[] {
+  const depthM = record.heightM - record.crownBaseM;
+  const half = record.spreadM / 2;
+  const trunk = skeleton.at.length;
+  const branches: Branch[] = [];
+  for (let tier = 0; tier < tiers; tier++) {
+    const h = Math.min(0.97, (tier + 0.15) / tiers);
+    const fullness = dice.range(0.84, 1.06);
+    const arms = Math.max(4, Math.round(7 - 2 * h + dice.range(-0.6, 0.6)));
+    const turn = dice.range(0, 6.28);
+    for (let i = 0; i < arms; i++) {
+      const phi = turn + (i / arms) * 2 * Math.PI + dice.range(-0.25, 0.25);
+      const lengthM = Math.max(0.04 * half, profile(h) * half * fullness * dice.range(0.78, 1.04));
+      const y = record.crownBaseM + depthM * (h + 0.5 / tiers) + dice.range(-0.25, 0.25) * (depthM / tiers);
+      const node = nearestTrunkNode(skeleton, trunk, y);
+      const start = skeleton.at[node]!;
+      const rise = 0.55 * h - 0.16;
+      const c = Math.cos(phi);
+      const s = Math.sin(phi);
+      const via: Vec3 = [start[0] + 0.55 * lengthM * c, start[1] + lengthM * rise * 0.8, start[2] + 0.55 * lengthM * s];
+      const tip: Vec3 = [start[0] + lengthM * c, start[1] + lengthM * (rise - 0.1 + 0.1 * h), start[2] + lengthM * s];
+      if (tip[1] < record.crownBaseM) tip[1] = record.crownBaseM;
+      const first = skeleton.at.length;
+      const last = addCurve(skeleton, node, via, tip, Math.max(0.12, lengthM / 5), 0.06, dice);
+      branches.push({ first, last, lengthM, tone: dice.range(0.85, 1.12) });
+    }
+  }
+  return branches;
+}
+
+function nearestTrunkNode(skeleton: Skeleton, trunk: number, y: number): number {
+  let best = 1;
+  for (let i = 1; i < trunk; i++) if (Math.abs(skeleton.at[i]![1] - y) < Math.abs(skeleton.at[best]![1] - y)) best = i;
+  return best;
+}
+
+/** Sprays along one branch, gathered in spheres along it. */
+function hangSprays(masses: LeafMass[], skeleton: Skeleton, branch: Branch, count: number, sideM: number, dice: Dice): void {
+  const from = skeleton.at[skeleton.parent[branch.first]!]!;
+  const nodes = [from, ...skeleton.at.slice(branch.first, branch.last + 1)];
+  const spheres = Math.max(1, Math.round(branch.lengthM / (1.7 * sideM)));
+  const own: LeafMass[] = Array.from({ length: spheres }, (_, k) => ({
+    at: pointAlong(nodes, 0.16 + (0.84 * (k + 0.5)) / spheres),
+    radiusM: 1.15 * sideM,
+    cards: [],
+  }));
+  for (let i = 0; i < count; i++) {
+    const t = Math.min(0.999, 0.12 + 0.88 * ((i + dice.next()) / count) ** 0.8);
+    const at = pointAlong(nodes, t);
+    const ahead = unit(sub(pointAlong(nodes, Math.min(1, t + 0.05)), pointAlong(nodes, t - 0.05)));
+    const side = unit(cross(ahead, UP));
+    const hand = i % 2 === 0 ? 1 : -1;
+    const hangs = i % 3 === 0;
+    const tip = t > 0.9;
+    const up = tip
+      ? mixed([ahead, 1], [side, hand * dice.range(0, 0.5)], [UP, 0.15])
+      : mixed([ahead, 0.75], [side, hand * dice.range(0.5, 1.1)], [UP, hangs ? -dice.range(0.6, 1.2) : -0.18]);
+    const normal = hangs
+      ? mixed([side, 0.6 * hand], [ahead, dice.range(-0.8, 0.8)], [dice.direction(), 0.5])
+      : mixed([UP, 1], [side, 0.35 * hand], [dice.direction(), 0.55]);
+    const card: LeafCard = {
+      at: [at[0] + up[0] * sideM * 0.42, at[1] + up[1] * sideM * 0.42, at[2] + up[2] * sideM * 0.42],
+      normal,
+      up,
+      sideM: sideM * dice.range(0.85, 1.1),
+      tile: Math.floor(dice.range(0, 4)),
+      brightness: toneOf(branch.tone, dice),
+    };
+    own[Math.min(spheres - 1, Math.floor(Math.max(0, (t - 0.16) / 0.84) * spheres))]!.cards.push(card);
+  }
+  masses.push(...own);
+}
+
+/** The top shoot: sprays that stand up round the tip of the trunk. */
+function leaderSpike(record: PlantRecord, sideM: number, half: number, dice: Dice): LeafMass {
+  const at: Vec3 = [0, record.heightM - 1.1 * sideM, 0];
+  const cards = Array.from({ length: 5 }, (_, i): LeafCard => {
+    const phi = i * 2.39996;
+    const out: Vec3 = [Math.cos(phi), 0, Math.sin(phi)];
+    return {
+      at: [0.02 * half * out[0], record.heightM - 0.5 * sideM, 0.02 * half * out[2]],
+      normal: mixed([out, 1], [dice.direction(), 0.3]),
+      up: mixed([UP, 1], [out, 0.15]),
+      sideM,
+      tile: i % 4,
+      brightness: 1,
+    };
+  });
+  return { at, radiusM: 1.1 * sideM, cards };
+}
+
+function pointAlong(nodes: Vec3[], t: number): Vec3 {
+  const f = Math.min(1, Math.max(0, t)) * (nodes.length - 1);
+  const i = Math.min(nodes.length - 2, Math.floor(f));
+  const a = nodes[i]!;
+  const b = nodes[i + 1]!;
+  const u = f - i;
+  return [a[0] + (b[0] - a[0]) * u, a[1] + (b[1] - a[1]) * u, a[2] + (b[2] - a[2]) * u];
+}

@@ -1,0 +1,136 @@
+import type { Strand } from '../massing/types.ts';
+import type { PlantRecord, Vec3 } from '../records/index.ts';
+import type { Dice } from './random.ts';
+import { addCurve, addNode, colonise, type Skeleton } from './skeleton.ts';
+import type { Crown, TreeHabit } from './tree.ts';
+import { limbRadii, rootStrands, skeletonStrands } from './wood.ts';
+
+const MOST_NODES = 2400;
+
+/** Trunk, limbs and twigs of a crown of boughs. */
+export function growTreeWood(habit: TreeHabit, record: PlantRecord, crown: Crown, stepM: number, dice: Dice): Strand[] {
+  const skeleton: Skeleton = { at: [], parent: [] };
+  for (let s = 0; s < habit.stems; s++) growStem(skeleton, habit, record, crown, s, stepM, dice);
+  colonise(
+    skeleton,
+    crown.boughs.map((b) => b.at),
+    stepM * 1.4,
+    stepM * 2,
+    habit.lift,
+    MOST_NODES / 2,
+  );
+  colonise(skeleton, crown.points, stepM, stepM * 1.8, habit.lift, MOST_NODES);
+  const limbs = toLimbs(record, skeleton, 0.005, habit.stems > 1 ? 0.35 : 0.5);
+  if (habit.stems === 1) limbs.push(...rootStrands(record.trunkDiameterM / 2, trunkLine(skeleton), record.id, dice));
+  return limbs;
+}
+
+export function toLimbs(record: PlantRecord, skeleton: Skeleton, leastRadiusM: number, flare: number): Strand[] {
+  const footM = record.trunkDiameterM / 2;
+  const radii = limbRadii(skeleton, footM, Math.min(0.0042, footM * 0.6));
+  return skeletonStrands(skeleton, radii, { plantId: record.id, leastRadiusM: Math.min(leastRadiusM, footM * 0.7), flare });
+}
+
+/** Centre of the trunk at a height, read off its first nodes. */
+function trunkLine(skeleton: Skeleton): (yM: number) => Vec3 {
+  return (yM) => {
+    let i = 0;
+    while (i + 1 < skeleton.at.length && skeleton.parent[i + 1] === i && skeleton.at[i + 1]![1] < yM) i++;
+    const a = skeleton.at[i]!;
+    const b = skeleton.at[Math.min(i + 1, skeleton.at.length - 1)]!;
+    const t = b[1] > a[1] ? Math.min(1, Math.max(0, (yM - a[1]) / (b[1] - a[1]))) : 0;
+    return [a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t, a[2] + (b[2] - a[2]) * t];
+  };
+}
+
+/** Stout short trunks are gnarled: they wander more. */
+const gnarl = (record: PlantRecord): number => Math.min(3, Math.max(1, 1 + 80 * (record.trunkDiameterM / record.heightM - 0.06)));
+
+function growStem(
+  skeleton: Skeleton,
+  habit: TreeHabit,
+  record: PlantRecord,
+  crown: Crown,
+  stem: number,
+  stepM: number,
+  dice: Dice,
+): void {
+  const depthM = record.heightM - record.crownBaseM;
+  const forkM = Math.max(0.12 * record.heightM, record.crownBaseM + (habit.leader < 0.3 ? 0 : 0.05) * depthM);
+  const many = habit.stems > 1;
+  const phi = dice.range(0, 0.8) + (stem / habit.stems) * 2 * Math.PI;
+  const side = (x: number): Vec3 => [x * Math.cos(phi), 0, x * Math.sin(phi)];
+  const foot = side(many ? record.trunkDiameterM * 0.75 : 0);
+  const reach = many ? 0.2 * record.spreadM * dice.range(0.8, 1.15) : 0;
+  const twist = gnarl(record);
+  const sway = (habit.leader > 0.8 && !many ? 0.006 : 0.022) * record.heightM * twist;
+  const out = side(reach);
+  const fork: Vec3 = [foot[0] + out[0] * 0.5 + dice.range(-sway, sway), forkM, foot[2] + out[2] * 0.5 + dice.range(-sway, sway)];
+  const root = addNode(skeleton, foot, -1);
+  const bow = dice.range(0.4, 1) * sway * (dice.next() < 0.5 ? -1 : 1);
+  const via: Vec3 = [foot[0] + out[0] * 0.12 + bow, forkM * 0.5, foot[2] + out[2] * 0.12 - bow];
+  const tip = addCurve(skeleton, root, via, fork, Math.min(stepM, forkM / 7), 0.06 * twist, dice);
+  const topM = Math.max(forkM + stepM, record.crownBaseM + habit.leader * depthM);
+  const top: Vec3 = [fork[0] + out[0] + dice.range(-sway, sway), topM, fork[2] + out[2] + dice.range(-sway, sway)];
+  const middle: Vec3 = [fork[0] + out[0] * 0.35 + dice.range(-sway, sway), (forkM + topM) / 2, fork[2] + out[2] * 0.35];
+  addCurve(skeleton, tip, middle, top, stepM, 0.12 * twist, dice);
+  growLimbs(skeleton, habit, record, crown, [tip, skeleton.at.length - 1], phi, stepM, dice);
+}
+
+/** Main limbs leave the trunk one above the other and bow up into the boughs of their own sector. */
+function growLimbs(
+  skeleton: Skeleton,
+  habit: TreeHabit,
+  record: PlantRecord,
+  crown: Crown,
+  span: readonly [number, number],
+  turn: number,
+  stepM: number,
+  dice: Dice,
+): void {
+  const [from, to] = span;
+  const level = habit.leader > 0.8;
+  for (let i = 0; i < habit.limbs; i++) {
+    const share = habit.limbs > 1 ? i / (habit.limbs - 1) : 0;
+    const node = Math.round(from + (to - from) * Math.min(0.95, share * 0.95)) - (i === 0 && habit.stems === 1 ? 1 : 0);
+    const start = skeleton.at[Math.max(0, node)]!;
+    // One trunk feeds all round, one of several only its own side.
+    const round = habit.stems > 1 ? (share - 0.5) * 2.6 : i * 2.39996;
+    const phi = turn + round + dice.range(-0.3, 0.3);
+    const middle = sectorMean(crown, phi, start[1], record, level);
+    if (!middle) continue;
+    const reach = Math.hypot(middle[0] - start[0], middle[2] - start[2]);
+    const far = dice.range(0.72, 0.95);
+    const goal: Vec3 = [
+      start[0] + (middle[0] - start[0]) * far,
+      start[1] + (middle[1] - start[1]) * far,
+      start[2] + (middle[2] - start[2]) * far,
+    ];
+    const bend = level ? 0.4 : 0.52;
+    const skew = dice.range(-0.18, 0.18) * reach;
+    const via: Vec3 = [
+      start[0] + (goal[0] - start[0]) * bend - skew * Math.sin(phi),
+      start[1] + Math.min((goal[1] - start[1]) * (level ? 1 : 0.8), reach * habit.limbRise * 0.5),
+      start[2] + (goal[2] - start[2]) * bend + skew * Math.cos(phi),
+    ];
+    addCurve(skeleton, Math.max(0, node), via, goal, stepM, 0.2 * gnarl(record), dice);
+  }
+}
+
+/** Middle of the masses a limb at this bearing should feed; near its own height where the trunk is a leader. */
+function sectorMean(crown: Crown, phi: number, fromM: number, record: PlantRecord, level: boolean): Vec3 | undefined {
+  const sum: Vec3 = [0, 0, 0];
+  let weight = 0;
+  const depthM = record.heightM - record.crownBaseM;
+  for (const p of crown.points) {
+    const turn = Math.cos(Math.atan2(p[2], p[0]) - phi);
+    if (turn < 0.6 || p[1] < fromM - 0.1 * depthM) continue;
+    if (level && p[1] > fromM + 0.3 * depthM) continue;
+    const w = turn * Math.hypot(p[0], p[2]);
+    sum[0] += w * p[0];
+    sum[1] += w * p[1];
+    sum[2] += w * p[2];
+    weight += w;
+  }
+  return weight > 0 ? [sum[0] / weight, sum[1] / weight, sum[2] / weight] : undefined;
+}

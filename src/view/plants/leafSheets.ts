@@ -1,0 +1,234 @@
+import type { LeafSheet } from '../../scene/index.ts';
+
+/**
+ * One leaf, needle, blade or twig of a tile, in tile units −1 … 1, y toward the sprig's tip. It starts at (x, y) and runs along
+ * `turn` (radians from +x).
+ */
+export interface Leaf {
+  x: number;
+  y: number;
+  turn: number;
+  length: number;
+  /** Half width at the widest, share of the length. */
+  wide: number;
+  shape: 'leaf' | 'oval' | 'lance' | 'line' | 'lobed';
+  /** Sideways bend of the tip, share of the length. */
+  bend: number;
+  tiltX: number;
+  tiltY: number;
+  fold: number;
+  brightness: number;
+}
+
+type Random = () => number;
+
+const leaf = (part: Partial<Leaf> & Pick<Leaf, 'x' | 'y' | 'turn' | 'length'>, random: Random): Leaf => ({
+  wide: 0.3,
+  shape: 'leaf',
+  bend: 0,
+  tiltX: (random() - 0.5) * 1.1,
+  tiltY: (random() - 0.5) * 1.1,
+  fold: 0.25 + 0.35 * random(),
+  brightness: 0.62 + 0.38 * random(),
+  ...part,
+});
+const line = (x: number, y: number, turn: number, length: number, wide: number, random: Random, bend = 0): Leaf =>
+  leaf({ x, y, turn, length, wide, bend, shape: 'line', tiltX: (random() - 0.5) * 0.7, tiltY: (random() - 0.5) * 0.7 }, random);
+
+interface Twig {
+  x: number;
+  y: number;
+  turn: number;
+  length: number;
+}
+const onTwig = ({ x, y, turn, length }: Twig, t: number) => ({
+  x: x + t * length * Math.cos(turn),
+  y: y + t * length * Math.sin(turn),
+});
+
+/** Leaves in two ranks along a twig, one at its tip. */
+function leafTwig(twig: Twig, count: number, lengthOf: number, look: Partial<Leaf>, spread: number, random: Random): Leaf[] {
+  return Array.from({ length: count }, (_, i) => {
+    const t = (i + 0.6) / count;
+    const p = onTwig(twig, t);
+    const side = i === count - 1 ? 0 : i % 2 === 0 ? 1 : -1;
+    return leaf(
+      {
+        ...p,
+        turn: twig.turn + side * spread * (0.75 + 0.5 * random()) + (random() - 0.5) * 0.3,
+        length: lengthOf * (0.72 + 0.56 * random()),
+        ...look,
+      },
+      random,
+    );
+  });
+}
+
+/** A leading twig and side twigs that leave it left and right. */
+function branching(sides: number, angle: number, from: number, to: number, random: Random, length = 1.72): Twig[] {
+  const lean = (random() - 0.5) * 0.3;
+  const main: Twig = { x: -lean * 0.6, y: -0.95, turn: Math.PI / 2 + lean, length };
+  const twigs = [main];
+  for (let i = 0; i < sides; i++) {
+    const t = 0.06 + (0.84 * (i + random() * 0.6)) / sides;
+    const hand = i % 2 === 0 ? 1 : -1;
+    const fall = from + (to - from) * t;
+    twigs.push({
+      ...onTwig(main, t),
+      turn: main.turn + hand * angle * (0.8 + 0.4 * random()),
+      length: fall * (0.75 + 0.5 * random()),
+    });
+  }
+  return twigs;
+}
+
+const broad = (random: Random): Leaf[] =>
+  branching(4, 0.85, 0.75, 0.5, random, 1.5).flatMap((twig, i) => leafTwig(twig, i === 0 ? 7 : 4, 0.4, {}, 0.9, random));
+
+const fine = (random: Random): Leaf[] =>
+  branching(9, 0.95, 0.9, 0.4, random, 1.6).flatMap((twig, i) => leafTwig(twig, i === 0 ? 14 : 8, 0.22, {}, 0.9, random));
+
+const narrow = (random: Random): Leaf[] =>
+  branching(4, 0.5, 0.75, 0.45, random, 1.5).flatMap((twig, i) =>
+    leafTwig(twig, i === 0 ? 16 : 8, 0.44, { shape: 'lance', wide: 0.1, bend: (random() - 0.5) * 0.3 }, 0.55, random),
+  );
+
+const box = (random: Random): Leaf[] =>
+  branching(7, 1, 0.85, 0.4, random, 1.62).flatMap((twig, i) =>
+    leafTwig(twig, i === 0 ? 12 : 7, 0.2, { shape: 'oval', wide: 0.34 }, 1, random),
+  );
+
+const ivy = (random: Random): Leaf[] =>
+  Array.from({ length: 15 }, (_, i) => {
+    const row = Math.floor(i / 4);
+    return leaf(
+      {
+        x: -0.72 + 0.48 * (i % 4) + 0.2 * (row % 2) + (random() - 0.5) * 0.26,
+        y: 0.8 - 0.5 * row + (random() - 0.5) * 0.26,
+        turn: -Math.PI / 2 + (random() - 0.5) * 1.5,
+        length: 0.44 * (0.6 + 0.7 * random()),
+        shape: 'lobed',
+        wide: 0.5,
+        tiltX: (random() - 0.5) * 0.8,
+        tiltY: (random() - 0.5) * 0.8,
+      },
+      random,
+    );
+  });
+
+/** A flat spray: side twigs fan out, shorter toward the tip, needles on both sides of each. */
+function needle(random: Random): Leaf[] {
+  return branching(13, 0.85, 1.0, 0.28, random).flatMap((twig, i) => {
+    const count = Math.round((i === 0 ? 44 : 34) * Math.max(0.4, twig.length));
+    const rib = line(twig.x, twig.y, twig.turn, twig.length, 0.011, random);
+    rib.brightness = 0.5;
+    const needles = Array.from({ length: count }, (_, k) => {
+      const p = onTwig(twig, (k + 0.3) / count);
+      const side = k % 2 === 0 ? 1 : -1;
+      return line(p.x, p.y, twig.turn + side * (0.55 + 0.35 * random()), 0.13 * (0.7 + 0.6 * random()), 0.085, random);
+    });
+    return [rib, ...needles];
+  });
+}
+
+/** Half a frond: rib on the left edge, leaflets to the right and ahead; the last tile ends the frond. */
+function frond(random: Random, tile: number): Leaf[] {
+  const tip = tile === 3;
+  const count = 15;
+  const rib = line(-0.985, -1, Math.PI / 2, 2, 0.014, random);
+  rib.brightness = 0.9;
+  const leaflets = Array.from({ length: count }, (_, i) => {
+    const t = (i + 0.5 * random()) / count;
+    const length = tip ? 1.85 - 1.25 * t : 1.9 * (0.9 + 0.15 * random());
+    const angle = tip ? 0.5 + 0.75 * t : 0.42 + 0.12 * random();
+    return leaf(
+      {
+        x: -0.98,
+        y: -1.08 + (tip ? 1.75 : 1.72) * t,
+        turn: angle,
+        length,
+        wide: 0.034,
+        shape: 'lance',
+        bend: -0.1 - 0.12 * random(),
+        tiltX: (random() - 0.5) * 0.5,
+        tiltY: 0.25 * (i % 2 === 0 ? 1 : -1) + (random() - 0.5) * 0.5,
+        fold: 0.45,
+      },
+      random,
+    );
+  });
+  return [rib, ...leaflets];
+}
+
+/** A sheaf of blades from the lower edge; the last tile is a plume. */
+function blade(random: Random, tile: number): Leaf[] {
+  if (tile === 3) return plume(random);
+  return Array.from({ length: 22 }, (_, i) => {
+    const t = (i + random()) / 22 - 0.5;
+    return leaf(
+      {
+        x: t * 0.9,
+        y: -1 + (random() < 0.3 ? random() * 0.5 : 0),
+        turn: Math.PI / 2 - t * 0.75 + (random() - 0.5) * 0.2,
+        length: 1.45 + 0.5 * random(),
+        wide: 0.0145,
+        shape: 'lance',
+        bend: (random() - 0.5) * 0.26 - t * 0.2,
+        fold: 0.3,
+      },
+      random,
+    );
+  });
+}
+
+function plume(random: Random): Leaf[] {
+  const stalk = line(0, -1, Math.PI / 2, 1.7, 0.009, random);
+  const hairs = Array.from({ length: 150 }, (_, i) => {
+    const t = (i + random()) / 150;
+    const hand = i % 2 === 0 ? 1 : -1;
+    const reach = 0.18 + 0.34 * Math.sin(Math.PI * Math.min(1, t * 0.85 + 0.12));
+    return line(0, -0.5 + 1.2 * t, Math.PI / 2 - hand * (0.3 + 0.4 * random()), reach * (0.7 + 0.5 * random()), 0.028, random);
+  });
+  return [stalk, ...hairs];
+}
+
+/** A bare sprig: three orders of twigs. */
+function twig(random: Random): Leaf[] {
+  const first = branching(7, 0.72, 1.15, 0.45, random);
+  return first.flatMap((t, i) => {
+    const own = line(t.x, t.y, t.turn, t.length, i === 0 ? 0.014 : 0.013, random, (random() - 0.5) * 0.25);
+    const shoots = Array.from({ length: i === 0 ? 2 : 5 }, (_, k) => {
+      const p = onTwig(t, 0.25 + (0.7 * (k + random())) / 5);
+      return line(
+        p.x,
+        p.y,
+        t.turn + (k % 2 === 0 ? 1 : -1) * (0.5 + 0.4 * random()),
+        0.42 * (0.6 + 0.7 * random()),
+        0.016,
+        random,
+        (random() - 0.5) * 0.3,
+      );
+    });
+    return [own, ...shoots];
+  });
+}
+
+interface SheetRecipe {
+  lay: (random: Random, tile: number) => Leaf[];
+  /** Factor of the leaves' width (and, where `grows`, length) at which the sheet's cover comes out; saves rounds of painting. */
+  scale: number;
+  /** Leaves grow as a whole; false: only their width does. */
+  grows: boolean;
+}
+
+export const SHEETS: Record<LeafSheet, SheetRecipe> = {
+  broad: { lay: broad, scale: 0.927122, grows: true },
+  fine: { lay: fine, scale: 0.902056, grows: true },
+  narrow: { lay: narrow, scale: 1.252228, grows: false },
+  box: { lay: box, scale: 1.044292, grows: true },
+  needle: { lay: needle, scale: 2.000606, grows: false },
+  frond: { lay: frond, scale: 0.559552, grows: false },
+  blade: { lay: blade, scale: 1.313621, grows: false },
+  ivy: { lay: ivy, scale: 0.945222, grows: true },
+  twig: { lay: twig, scale: 1.538584, grows: false },
+};
