@@ -1,3 +1,4 @@
+import Color from 'colorjs.io';
 import { describe, expect, it } from 'vitest';
 import {
   adaptationMatrix,
@@ -71,6 +72,36 @@ describe('colour of a lamp', () => {
   it('refuses temperatures outside the approximation', () => {
     expect(() => cctToLinearRgb(900)).toThrow(/1000 to 15000 K/);
     expect(() => cctToLinearRgb(Number.NaN)).toThrow(RangeError);
+  });
+});
+
+describe('against colorjs.io (its own matrices and whites)', () => {
+  it.each(locus)('lamp of %i K: the same linear sRGB as its XYZ through colorjs.io, white D65', (T) => {
+    const [x, y] = planckianXy(T);
+    const theirs = new Color('xyz-d65', [x / y, 1, (1 - x - y) / y]).to('srgb-linear').coords;
+    // The matrix here is the standard's of four digits; theirs carries more.
+    xyToLinearRgb(x, y).forEach((c, i) => {
+      expect(Math.abs(c - theirs[i]!)).toBeLessThan(1.2e-3);
+    });
+  });
+
+  it('transfer curve and luminance agree', () => {
+    const theirs = new Color('srgb-linear', [0.2, 0.05, 0.6]);
+    expect(luminanceOf([0.2, 0.05, 0.6])).toBeCloseTo(theirs.to('xyz-d65').coords[1]!, 4);
+    theirs.to('srgb').coords.forEach((c, i) => {
+      expect(srgbEncode([0.2, 0.05, 0.6][i]!)).toBeCloseTo(c!, 5);
+    });
+  });
+
+  it('Planckian and daylight locus differ by little where lamps are sold: 4000 to 6500 K within .0035 in u, v', () => {
+    // CIE 15 daylight polynomial (facts.md 4.2, from memory); lamps here follow the Planckian locus throughout.
+    for (const T of [4000, 5000, 6500]) {
+      const xD = -4.607e9 / T ** 3 + 2.9678e6 / T ** 2 + 0.09911e3 / T + 0.244063;
+      const yD = -3 * xD * xD + 2.87 * xD - 0.275;
+      const d = -2 * xD + 12 * yD + 3;
+      const [u, v] = planckianUv(T);
+      expect(Math.hypot(u - (4 * xD) / d, v - (6 * yD) / d)).toBeLessThan(0.0035);
+    }
   });
 });
 
