@@ -1,5 +1,5 @@
 import { HEAP } from './layout.ts';
-import { WASM_BASE64 } from './wasmBytes.mjs';
+import { WASM_HEX } from './wasmBytes.mjs';
 
 /** What the compiled module exports. Addresses are bytes in its memory. */
 export interface KernelCalls {
@@ -53,8 +53,9 @@ function compileOnce(): WebAssembly.Module | null {
   compiled = null;
   if (typeof WebAssembly === 'undefined') return compiled;
   try {
-    const text = atob(WASM_BASE64);
-    const bytes = Uint8Array.from(text, (c) => c.charCodeAt(0));
+    const bytes = Uint8Array.from({ length: WASM_HEX.length / 2 }, (_, k) =>
+      Number.parseInt(WASM_HEX.slice(2 * k, 2 * k + 2), 16),
+    );
     if (WebAssembly.validate(bytes)) compiled = new WebAssembly.Module(bytes);
   } catch {
     // A content policy may forbid compiling; the reference code needs none.

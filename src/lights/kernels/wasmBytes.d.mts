@@ -1,2 +1,2 @@
 /** The compiled kernels; `wasmBytes.mjs` is made by `src/cli/kernels.mjs` before anything is built or tested. */
-export declare const WASM_BASE64: string;
+export declare const WASM_HEX: string;
