@@ -7,5 +7,6 @@ export { type Caster, createCaster } from './rays/index.ts';
 export * from './shapes/lampShape.ts';
 export { createLightModel } from './shapes/model.ts';
 export { stringLightPlaces } from './shapes/stringLights.ts';
+export { createForeseer } from './solve/foresee.ts';
 export * from './sources.ts';
 export * from './types.ts';

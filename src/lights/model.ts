@@ -8,7 +8,7 @@ import { markCrossed, sumSecond } from './solve/crossed.ts';
 import { exactAt, eyeLight, fluxOf, transmittance } from './solve/exact.ts';
 import { cast, luminanceAlong, sampleField, sampleLayer } from './solve/look.ts';
 import { adoptSources, createState, type LightModelOptions, type SolverState } from './solve/state.ts';
-import type { LightModel, SolveStage } from './types.ts';
+import type { LampHelpers, LightModel, SolveStage, SolveStep } from './types.ts';
 
 export type { LightModelOptions } from './solve/state.ts';
 
@@ -49,7 +49,7 @@ export function createLightModel(scene: SceneModel, options: LightModelOptions =
       droppedFluxLm: { get: () => droppedFlux(state), enumerable: true },
     }),
     setSources: (sources, conditions) => adoptSources(ready(), sources, conditions),
-    solve: () => solve(ready()),
+    solve: (helpers) => solve(ready(), helpers),
     solveAll() {
       for (const _ of solve(ready())) void _;
     },
@@ -65,11 +65,14 @@ export function createLightModel(scene: SceneModel, options: LightModelOptions =
   };
 }
 
-type Progress = { stage: SolveStage; done: number; of: number };
-
-function* solve(state: SolverState): Generator<Progress, void, void> {
+function* solve(state: SolverState, helpers?: LampHelpers): Generator<SolveStep, void, void> {
   const begun = performance.now();
-  yield* stage(state, 'direct', firstPicture(state), state.lits.size * Math.max(state.roots.length, state.leaves.length));
+  yield* stage(
+    state,
+    'direct',
+    firstPicture(state, helpers),
+    state.lits.size * Math.max(state.roots.length, state.leaves.length),
+  );
   yield* stage(state, 'edges', solveEdges(state), state.leaves.length);
   state.stats.directMs = performance.now() - begun;
   const bounceBegun = performance.now();
@@ -90,8 +93,8 @@ function* bouncesOf(state: SolverState): Generator<void, void, void> {
 }
 
 /** Direct light on the tiles there are, and before the first patches a coarse sky. */
-function* firstPicture(state: SolverState): Generator<void, void, void> {
-  yield* solveDirect(state);
+function* firstPicture(state: SolverState, helpers: LampHelpers | undefined): Generator<void, void, void> {
+  yield* solveDirect(state, helpers);
   yield* solveFirstSky(state);
 }
 
@@ -107,16 +110,17 @@ function* stage(
   name: SolveStage,
   steps: Generator<void, void, void>,
   expected: number,
-): Generator<Progress, void, void> {
+): Generator<SolveStep, void, void> {
   let paused = performance.now();
   let done = 0;
+  state.isWaiting = false;
   for (const _ of steps) {
     void _;
     done++;
-    if (performance.now() - paused < SLICE_MS) continue;
+    if (!state.isWaiting && performance.now() - paused < SLICE_MS) continue;
     publishTiles(state);
     fillTouched(state.atlas);
-    yield { stage: name, done, of: Math.max(expected, done) };
+    yield { stage: name, done, of: Math.max(expected, done), ...(state.isWaiting ? { waiting: true } : {}) };
     paused = performance.now();
   }
   publishTiles(state);

@@ -117,6 +117,39 @@ export interface SolveStats {
   mixMs: number;
 }
 
+/** What one lamp sees of the tiles and leaves it can light, worked out elsewhere; two buffers, to be handed over. */
+export interface LampSight {
+  placeKey: string;
+  tiles: Int32Array<ArrayBuffer>;
+  groups: Int32Array<ArrayBuffer>;
+  numbers: Float32Array<ArrayBuffer>;
+  /** Rays it took. */
+  rays: number;
+}
+
+/** A lamp to look from. */
+export interface SightJob {
+  source: Source;
+  leavesOn: boolean;
+}
+
+/** Others that look for the solver, one lamp at a time. Whatever does not come back is worked out by the solver itself. */
+export interface LampHelpers {
+  /** Hands a lamp over; false when all have enough to do. */
+  ask(scene: SceneModel, job: SightJob): boolean;
+  /** Sights that came back since asked last; undefined for a lamp that nobody will look from any more. */
+  take(): { sourceId: string; sight: LampSight | undefined }[];
+}
+
+/** One pause of a solve. */
+export interface SolveStep {
+  stage: SolveStage;
+  done: number;
+  of: number;
+  /** Nothing to do until a helper answers. */
+  waiting?: true;
+}
+
 export type SolveStage = 'direct' | 'edges' | 'bounced' | 'settled';
 
 /**
@@ -135,8 +168,12 @@ export interface LightModel {
   adoptScene(scene: SceneModel, surroundings?: Surroundings): number[];
   /** Sources and conditions to show from now on; nothing is computed yet. Cheap when only weights changed. */
   setSources(sources: Source[], conditions: Conditions): void;
-  /** Computes what is missing, yielding between tiles so that a newer change can overtake. Ends when settled. */
-  solve(): Generator<{ stage: SolveStage; done: number; of: number }, void, void>;
+  /**
+   * Computes what is missing, yielding between tiles so that a newer change can overtake. Ends when settled. With helpers,
+   * new lamps are looked from elsewhere too: where a step says `waiting`, let messages arrive before the next. Without
+   * helpers nothing waits.
+   */
+  solve(helpers?: LampHelpers): Generator<SolveStep, void, void>;
   /** Runs `solve` to the end. */
   solveAll(): void;
   /** Slots whose samples changed since the last call; also whether cards and strands did. */

@@ -10,6 +10,7 @@ import type { Judge } from './judge.ts';
 import { createJudge } from './judge.ts';
 import type { WorkerReply, WorkerRequest } from './messages.ts';
 import { packField, transferOf } from './pack.ts';
+import type { HelperPool } from './pool.ts';
 import type { PlaceReading, ShowRequest } from './types.ts';
 
 type Post = (reply: WorkerReply, transfer?: ArrayBuffer[]) => void;
@@ -32,7 +33,8 @@ interface Built {
  * Works for the page: builds the massing, solves the light in slices, sends what changed, judges when settled.
  * A newer request overtakes an older solve at the next slice. `nextTurn` resolves after waiting messages were read.
  */
-export function createPropertySession(post: Post, nextTurn: () => Promise<void>) {
+export function createPropertySession(post: Post, nextTurn: () => Promise<void>, startHelpers?: () => HelperPool) {
+  const helpers = startHelpers?.();
   let pending: ShowRequest | undefined;
   let shown: ShowRequest | undefined;
   let built: Built | undefined;
@@ -101,7 +103,11 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>)
     let sliceStart = performance.now();
     let pictureAt = sliceStart;
     let stage: SolveStage = 'direct';
-    for (const step of now.model.solve()) {
+    for (const step of now.model.solve(helpers)) {
+      if (step.waiting && helpers) {
+        await helpers.news();
+        if (pending) return false;
+      }
       const time = performance.now();
       const stageEnded = step.stage !== stage;
       if (stageEnded || time - pictureAt > PICTURE_EVERY_MS) {
@@ -266,7 +272,7 @@ function isEditOf(before: SceneModel, after: SceneModel): boolean {
 }
 
 const massingKey = (d: PropertyDocument): string =>
-  JSON.stringify([d.buildings, d.planting, d.ground, d.water, d.site.surroundings]);
+  JSON.stringify([d.buildings, d.planting, d.ground, d.water, d.site.surroundings, d.site.season]);
 
 function progressText(step: { stage: SolveStage; done: number; of: number }): string {
   if (step.stage === 'direct') return `Light ${Math.min(99, Math.round((100 * step.done) / Math.max(1, step.of)))} % worked out`;

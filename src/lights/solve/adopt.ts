@@ -23,6 +23,7 @@ export function adoptScene(state: SolverState, scene: SceneModel): number[] {
   state.context.scene = scene;
   state.context.big = bigBlocks(scene);
   state.stale.caster = true;
+  state.foreseen.clear();
   const added = graftTiles(state, change);
   const fresh = graftGroups(state, before);
   markTiles(state, change.swept);
@@ -59,7 +60,7 @@ function markTiles(state: SolverState, swept: Float64Array): void {
   const used = new Set<string>();
   const cornersOf = new Map<TileNode, TileCorners>();
   for (const lit of state.lits.values()) {
-    const { at, lensRadiusM, placeKey } = lit.emitter;
+    const { at, edgeRadiusM, placeKey } = lit.emitter;
     used.add(placeKey);
     const tiles = places.get(placeKey);
     for (const [node, kept] of lit.layers) {
@@ -68,7 +69,7 @@ function markTiles(state: SolverState, swept: Float64Array): void {
         corners = tileCorners(node);
         cornersOf.set(node, corners);
       }
-      if (node.validCount === 0 || !sweptBetween(swept, corners, node.frame, at, lensRadiusM)) continue;
+      if (node.validCount === 0 || !sweptBetween(swept, corners, node.frame, at, edgeRadiusM)) continue;
       tiles?.delete(node);
       kept.key = '';
       state.stale.tiles.add(node);
@@ -81,13 +82,13 @@ function markGroups(state: SolverState, swept: Float64Array, fresh: ReadonlySet<
   const { groupPlaces } = state.context;
   const used = new Set<string>();
   for (const lit of state.lits.values()) {
-    const { at, lensRadiusM, placeKey } = lit.emitter;
+    const { at, edgeRadiusM, placeKey } = lit.emitter;
     used.add(placeKey);
     const sight = groupPlaces.get(placeKey);
     const waiting = new Set(lit.staleGroups);
     lit.staleGroups = state.groups.filter((points) => {
       if (fresh.has(points) || waiting.has(points)) return true;
-      if (!sweptToward(swept, points.centre, points.radiusM, at, lensRadiusM)) return false;
+      if (!sweptToward(swept, points.centre, points.radiusM, at, edgeRadiusM)) return false;
       sight?.each.delete(points);
       sight?.shared.delete(points);
       return true;

@@ -1,9 +1,11 @@
 import { childNodes, type TileNode } from '../tiles/node.ts';
+import type { LampHelpers } from '../types.ts';
 import { driftedTiles, dropSlot, mixLayer, sumAfresh, sumSoon, takeSlot } from './atlas.ts';
 import { bringIndirect } from './bounced.ts';
 import { gainOver } from './demand.ts';
 import { bringGroups, settleGroups } from './groups.ts';
-import { forgetTile, layersAt, leavesOf, makeLayer, type Steps } from './kept.ts';
+import { handOut } from './handOut.ts';
+import { forgetTile, layersAt, leavesOf, makeLayer, mayHalve, type Steps } from './kept.ts';
 import { edgesMissing, type Layer, refineEdges } from './layer.ts';
 import { joinContent, relightGroups, relightTiles } from './relight.ts';
 import { type Kept, type Lit, layerKey, type SolverState, weightRgb } from './state.ts';
@@ -37,16 +39,13 @@ function bringLayer(state: SolverState, lit: Lit, node: TileNode, key: string): 
 }
 
 /** Direct light of all sources on the tiles there are, then on leaves and strands: the first picture. */
-export function* solveDirect(state: SolverState): Steps {
+export function* solveDirect(state: SolverState, helpers?: LampHelpers): Steps {
   if (state.leaves.length === 0 && state.roots.length > 0) plantRoots(state);
   yield* relightTiles(state);
   const changed = [...state.lits.values()].filter((lit) => lit.done !== stampOf(state, lit));
-  for (const lit of changed) {
-    const key = layerKey(state, lit);
-    for (let k = 0; k < state.leaves.length; k++) {
-      bringLayer(state, lit, state.leaves[k]!, key);
-      if (k % TILES_A_STEP === 0) yield;
-    }
+  for (const next of handOut(state, changed, helpers)) {
+    if (next) yield* bringTiles(state, next);
+    else yield* pause(state);
   }
   for (const lit of state.lits.values()) yield* relightGroups(state, lit);
   for (const lit of changed) {
@@ -55,6 +54,21 @@ export function* solveDirect(state: SolverState): Steps {
     if (lit.leaving) state.lits.delete(lit.source.id);
   }
   forgetPlaces(state);
+}
+
+/** One step in which only others work. */
+function* pause(state: SolverState): Steps {
+  state.isWaiting = true;
+  yield;
+  state.isWaiting = false;
+}
+
+function* bringTiles(state: SolverState, lit: Lit): Steps {
+  const key = layerKey(state, lit);
+  for (let k = 0; k < state.leaves.length; k++) {
+    bringLayer(state, lit, state.leaves[k]!, key);
+    if (k % TILES_A_STEP === 0) yield;
+  }
 }
 
 /** Finer tiles where sources that changed ask for them, then smooth shadow edges. */
@@ -75,6 +89,7 @@ export function* solveEdges(state: SolverState): Steps {
     yield* smoothLit(state, lit);
     lit.smoothFor = stamp;
   }
+  state.foreseen.clear();
 }
 
 function stampOf(state: SolverState, lit: Lit): string {
@@ -105,7 +120,7 @@ interface Wish {
 function* refine(state: SolverState, asks: (node: TileNode) => boolean): Steps {
   const heap: Wish[] = [];
   const consider = (node: TileNode): void => {
-    if (node.children || !canSplit(state, node)) return;
+    if (node.children || !mayHalve(state.scene, node)) return;
     const gain = gainOver(node.ref.cellM, node, layersAt(state, node));
     if (gain > 0) pushWish(heap, { node, gain });
   };
@@ -155,11 +170,6 @@ function* keepBudget(state: SolverState): Steps {
 
 function isFull(state: SolverState): boolean {
   return state.atlas.free.length < 4 || state.leaves.length + 3 > state.options.tileBudget;
-}
-
-function canSplit(state: SolverState, node: TileNode): boolean {
-  const face = state.scene.faces[node.ref.face]!;
-  return node.ref.cellM / 2 >= face.finestM * 0.99 && node.ref.level < 4 && node.validCount > 0;
 }
 
 function* splitTile(state: SolverState, node: TileNode): Steps {

@@ -1,7 +1,15 @@
-import type { TileNode } from '../tiles/node.ts';
+import type { SceneModel } from '../../scene/index.ts';
+import { FINEST_LEVEL, type TileNode } from '../tiles/node.ts';
 import { dropSlot } from './atlas.ts';
+import { pickUp } from './foreseen.ts';
 import { computeLayer, type Layer } from './layer.ts';
 import type { Kept, Lit, SolverState } from './state.ts';
+
+/** Can a tile be split at all? */
+export function mayHalve(scene: SceneModel, node: TileNode): boolean {
+  const face = scene.faces[node.ref.face]!;
+  return node.ref.cellM / 2 >= face.finestM * 0.99 && node.ref.level < FINEST_LEVEL && node.validCount > 0;
+}
 
 /** Steps of work between which the solver may pause. */
 export type Steps = Generator<void, void, void>;
@@ -9,6 +17,7 @@ export type Steps = Generator<void, void, void>;
 /** Works out one source on one tile, with the flux that was left out. */
 export function makeLayer(state: SolverState, lit: Lit, node: TileNode, key: string): Kept<Layer> {
   const { context } = state;
+  pickUp(state, lit.emitter, node);
   const before = context.droppedFluxLm;
   const light = computeLayer(context, lit.emitter, node);
   return { key, light, droppedLm: context.droppedFluxLm - before };

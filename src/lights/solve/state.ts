@@ -7,6 +7,7 @@ import type { Conditions, Rgb, SolveStats, Source } from '../types.ts';
 import { type Atlas, createAtlas } from './atlas.ts';
 import { type BeamCache, createEmitter, type Emitter } from './emitter.ts';
 import type { FirstSky } from './firstSky.ts';
+import type { Foreseen } from './foreseen.ts';
 import type { PatchReading, SampleShares } from './indirect.ts';
 import { createLazyBounce, type LazyBounce } from './lazyBounce.ts';
 import type { Layer, LayerContext } from './layer.ts';
@@ -85,6 +86,10 @@ export interface SolverState {
   scene: SceneModel;
   caster: Caster;
   stale: Stale;
+  /** What helpers saw from each place and nobody has used yet. */
+  foreseen: Map<string, Foreseen>;
+  /** Nothing to do until a helper answers. */
+  isWaiting: boolean;
   /** Made when first asked for, which takes a while: stages use `lazyBounce.prepare()` first. */
   readonly bounce: BounceModel;
   lazyBounce: LazyBounce;
@@ -171,6 +176,8 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
   return {
     scene,
     caster,
+    foreseen: new Map(),
+    isWaiting: false,
     stale: { caster: false, tiles: new Set(), trees: new Set(), bounce: undefined, building: undefined },
     get bounce() {
       return this.lazyBounce.model;
