@@ -122,7 +122,10 @@ export const OPTICS_FIELDS: Light[] = [
   number<FixtureRecord>('Roll of the fixture', 'rollDeg', 'deg', [-180, 180, 5], { locked: (f) => f.locks.aim }),
   number<FixtureRecord>('Dirt factor', 'dirtFactor', '', [0.3, 1, 0.01], {
     get: dirtFactorOf,
-    set: (f, dirtFactor) => ({ ...f, dirtFactor }),
+    set: (f, dirtFactor) => {
+      const { dirtFactor: _, ...byMount } = f;
+      return dirtFactor === dirtFactorOfMount(f.mount) ? byMount : { ...f, dirtFactor };
+    },
     hint: (f) => {
       const byMount = dirtFactorOfMount(f.mount).toFixed(2);
       return f.dirtFactor === undefined ? `${byMount} by its mount` : `its mount brings ${byMount}`;
