@@ -1,7 +1,7 @@
 import { findFixture, findLamp, freeId, lightLabel, putFixtureInto } from '../../../../editor/index.ts';
 import { checkPhotometrySize, lampFromPhotometry, PhotometryError, readPhotometry } from '../../../../lights/index.ts';
 import type { LampRecord } from '../../../../scene/index.ts';
-import { selectLights, showAfter } from '../../../state/actions.ts';
+import { openList, selectLights, showAfter } from '../../../state/actions.ts';
 import type { App } from '../../../state/app.ts';
 import type { PhotometryNote } from '../../../state/photometry.ts';
 
@@ -47,7 +47,6 @@ export async function takeFile(app: App, lightId: string, file: File): Promise<v
       return putFixtureInto(stocked, session.schemeId, { ...fixture, lampId: known?.id ?? lamp.id });
     });
     showAfter(app);
-    selectLights(app, [lightId]);
     const declared = read.declaredFluxLm === undefined ? 'absolute photometry' : `header ${lumens(read.declaredFluxLm)}`;
     const figures = `${lumens(read.fluxLm)} by its candela, ${declared}; peak ${cd(read.peakCd)}, beam ${degrees(read.beamAngleFullDeg)}, field ${degrees(read.fieldAngleFullDeg)}.`;
     tell(app, lightId, file, false, [figures, ...notes]);
@@ -59,6 +58,9 @@ export async function takeFile(app: App, lightId: string, file: File): Promise<v
 
 function tell(app: App, lightId: string, file: File, refused: boolean, lines: string[]): void {
   const photometry: PhotometryNote = { lightId, fileName: file.name, refused, lines };
+  // The note stands in the light's own panel: show it.
+  selectLights(app, [lightId]);
+  openList(app, 'lights');
   app.set({ photometry });
   app.say(`${file.name}${refused ? ' not read' : ''}: ${lines.join(' ')}`);
 }
