@@ -28,7 +28,7 @@ const rows: Record<SurfaceClass, readonly Row[]> = {
     ['limestone', 'limestone', 0.5, 0.55, 0.5, 0.4, 'dressedStone', 1],
     ['ashlar', 'ashlar stone', 0.45, 0.5, 0.45, 0.36, 'ashlar', 4],
     ['copingStone', 'coping stone', 0.4, 0.42, 0.4, 0.35, 'dressedStone', 1],
-    ['rubbleStone', 'rubble stone', 0.35, 0.4, 0.35, 0.27, 'rubble', 18],
+    ['rubbleStone', 'rubble stone', 0.35, 0.4, 0.35, 0.27, 'rubble', 9],
     ['renderPale', 'pale render', 0.65, 0.69, 0.65, 0.57, 'render', 1.2],
     ['renderGrey', 'grey render', 0.35, 0.35, 0.35, 0.34, 'render', 1.2],
     ['stuccoWhite', 'white stucco', 0.65, 0.66, 0.65, 0.62, 'stucco', 2],

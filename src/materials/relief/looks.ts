@@ -5,6 +5,8 @@ type Rgb = readonly [number, number, number];
 
 /** What lies between the units of a relief: its hue, and its reflectance as a share of the whole face's. */
 interface Joint {
+  /** Share of the relief's spread between units: paint covers it. */
+  spread?: number;
   hue?: Rgb;
   share: number;
 }
@@ -24,9 +26,9 @@ const joints: Record<string, Joint> = {
   renderPale: { share: 0.96 },
   renderGrey: { share: 0.92 },
   stuccoWhite: { share: 0.95 },
-  brickPainted: { share: 0.97 },
+  brickPainted: { share: 0.97, spread: 0.08 },
   ashlar: { share: 0.85 },
-  rubbleStone: { hue: [0.4, 0.37, 0.31], share: 0.8 },
+  rubbleStone: { hue: [0.38, 0.36, 0.33], share: 0.62 },
   claddingBrown: { share: 0.35 },
   claddingCedar: { share: 0.35 },
   shingleWall: { share: 0.5 },
@@ -48,8 +50,8 @@ const joints: Record<string, Joint> = {
  * ρ = m·ρ_unit + (1 − m)·ρ_joint per channel, m the mean share of units. The joint gives way where a channel would go
  * below a tenth of the mean.
  */
-export function unitAndJoint(sheet: MaterialSheet, meanUnitShare: number): { unit: Rgb; joint: Rgb } {
-  const joint = joints[sheet.id] ?? { share: 1 };
+export function unitAndJoint(sheet: MaterialSheet, meanUnitShare: number): { unit: Rgb; joint: Rgb; spread: number } {
+  const joint: Joint = joints[sheet.id] ?? { share: 1 };
   const wanted = reflectanceOfHue(joint.hue ?? sheet.reflectanceRgb, luminanceOfRgb(sheet.reflectanceRgb) * joint.share);
   const m = Math.min(1, Math.max(0.01, meanUnitShare));
   const channel = (k: 0 | 1 | 2): [number, number] => {
@@ -58,7 +60,7 @@ export function unitAndJoint(sheet: MaterialSheet, meanUnitShare: number): { uni
     return [(mean - (1 - m) * j) / m, j];
   };
   const [r, g, b] = [channel(0), channel(1), channel(2)];
-  return { unit: [r[0], g[0], b[0]], joint: [r[1], g[1], b[1]] };
+  return { unit: [r[0], g[0], b[0]], joint: [r[1], g[1], b[1]], spread: joint.spread ?? 1 };
 }
 
 /** Brightness of single fired units: share of units and factor; from 0.95 to 1.05 in between. */

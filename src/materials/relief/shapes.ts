@@ -130,11 +130,19 @@ export function blades(n: number, sizeM: number, depthM: number): ReliefShape {
 }
 
 /** Boards or slates that lap: thick at the lower edge, thin at the top, and a step down to the next. */
-export function laps(n: number, widthM: number, heightM: number, pitchS: number, pitchT: number, depthM: number): ReliefShape {
+export function laps(
+  n: number,
+  widthM: number,
+  heightM: number,
+  pitchS: number,
+  pitchT: number,
+  depthM: number,
+  roughM = depthM * 0.05,
+): ReliefShape {
   const h = new Float32Array(n * n);
   const unitShare = new Float32Array(n * n);
-  addNoise(h, n, Math.round(widthM / 0.12), Math.round(heightM / 0.05), depthM * 0.05, 71);
-  addNoise(h, n, Math.round(widthM / 0.03), Math.round(heightM / 0.008), depthM * 0.03, 72);
+  addNoise(h, n, Math.round(widthM / 0.12), Math.round(heightM / 0.05), roughM, 71);
+  addNoise(h, n, Math.round(widthM / 0.03), Math.round(heightM / 0.008), roughM * 0.6, 72);
   const columns = pitchS > 0 ? Math.round(widthM / pitchS) : 1;
   for (let y = 0; y < n; y++) {
     for (let x = 0; x < n; x++) {
@@ -153,7 +161,43 @@ export function laps(n: number, widthM: number, heightM: number, pitchS: number,
   return { heightM: centred(h), unitShare };
 }
 
-/** Random rubble: flattened stones of many sizes in wide recessed mortar; the share carries the tone of each stone. */
+interface Stone {
+  /** How much nearer the stone is than the next, and its own tone, 0…1. */
+  edge: number;
+  tone: number;
+  /** Height of its tilted face over its middle. */
+  tiltM: number;
+}
+
+/** The stone of a random wall at a place: seeds jittered in courses, some large and some small, each face tilted its own way. */
+function stoneAt(u: number, v: number, cells: readonly [number, number], pitchM: readonly [number, number]): Stone {
+  let near = 9;
+  let next = 9;
+  const stone: Stone = { edge: 0, tone: 0, tiltM: 0 };
+  for (let dj = -1; dj <= 1; dj++) {
+    for (let di = -1; di <= 1; di++) {
+      const ci = Math.floor(u) + di;
+      const cj = Math.floor(v) + dj;
+      const wi = ((ci % cells[0]) + cells[0]) % cells[0];
+      const wj = ((cj % cells[1]) + cells[1]) % cells[1];
+      const pick = (seed: number): number => hash2(wi, wj, seed);
+      const dx = u - (ci + 0.12 + 0.76 * pick(91));
+      const dy = v - (cj + 0.2 + 0.6 * pick(92));
+      // Between round and square, larger or smaller.
+      const d = Math.sqrt(Math.hypot(dx, dy) * Math.max(Math.abs(dx), Math.abs(dy) * 1.15)) * (0.72 + 0.56 * pick(93));
+      if (d < near) {
+        next = near;
+        near = d;
+        stone.tone = pick(94);
+        stone.tiltM = dx * pitchM[0] * (pick(95) - 0.5) * 0.12 + dy * pitchM[1] * (pick(96) - 0.5) * 0.14;
+      } else if (d < next) next = d;
+    }
+  }
+  stone.edge = next - near;
+  return stone;
+}
+
+/** Random rubble: stones of many sizes, faces rough and tilted, in mortar not far behind them; the share carries the tone of each stone. */
 export function rubbleWall(
   n: number,
   widthM: number,
@@ -161,19 +205,25 @@ export function rubbleWall(
   stoneM: readonly [number, number],
   depthM: number,
 ): ReliefShape {
-  const { first, second, tone } = scatterCells(n, Math.round(widthM / stoneM[0]), Math.round(heightM / stoneM[1]), 91);
+  const cells = [Math.round(widthM / stoneM[0]), Math.round(heightM / stoneM[1])] as const;
+  const pitchM = [widthM / cells[0], heightM / cells[1]] as const;
   const h = new Float32Array(n * n);
   const unitShare = new Float32Array(n * n);
-  addNoise(h, n, Math.round(widthM / 0.09), Math.round(heightM / 0.07), depthM * 0.22, 92);
-  addNoise(h, n, Math.round(widthM / 0.035), Math.round(heightM / 0.03), depthM * 0.09, 93);
-  addNoise(h, n, Math.round(widthM / 0.012), Math.round(heightM / 0.012), depthM * 0.035, 94);
-  const ragged = new Float32Array(n * n);
-  addNoise(ragged, n, Math.round(widthM / 0.04), Math.round(heightM / 0.04), 0.035, 95);
-  for (let i = 0; i < n * n; i++) {
-    const edge = second[i]! - first[i]! + ragged[i]!;
-    const proud = smooth(0.07, 0.2, edge);
-    h[i] = h[i]! * (0.25 + 0.75 * proud) + depthM * proud * (0.75 + 0.5 * (tone[i]! - 0.5) + 0.25 * smooth(0.15, 0.5, edge));
-    unitShare[i] = smooth(0.06, 0.12, edge) * (0.62 + 0.38 * tone[i]!);
+  const wander = new Float32Array(n * n);
+  addNoise(h, n, Math.round(widthM / 0.08), Math.round(heightM / 0.06), depthM * 0.3, 97);
+  addNoise(h, n, Math.round(widthM / 0.03), Math.round(heightM / 0.022), depthM * 0.16, 98);
+  addNoise(h, n, Math.round(widthM / 0.011), Math.round(heightM / 0.011), depthM * 0.06, 99);
+  addNoise(wander, n, Math.round(widthM / 0.11), Math.round(heightM / 0.11), 0.09, 100);
+  addNoise(wander, n, Math.round(widthM / 0.03), Math.round(heightM / 0.03), 0.035, 101);
+  for (let y = 0; y < n; y++) {
+    for (let x = 0; x < n; x++) {
+      const o = y * n + x;
+      const off = wander[((y + 97) & (n - 1)) * n + ((x + 41) & (n - 1))]!;
+      const stone = stoneAt(((x + 0.5) / n) * cells[0] + wander[o]!, ((y + 0.5) / n) * cells[1] + off, cells, pitchM);
+      const proud = smooth(0.02, 0.11, stone.edge);
+      h[o] = h[o]! * (0.3 + 0.7 * proud) + proud * (depthM * (0.6 + 0.8 * stone.tone) + stone.tiltM);
+      unitShare[o] = smooth(0.02, 0.06, stone.edge) * (0.5 + 0.5 * hash2(Math.floor(stone.tone * 4096), 7, 102));
+    }
   }
   return { heightM: centred(h), unitShare };
 }

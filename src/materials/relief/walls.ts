@@ -90,7 +90,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     heightM: 2.1,
     ...WITHOUT_UNITS,
     ratioLimit: 4,
-    shape: (n) => rubbleWall(n, 2.1, 2.1, [0.3, 0.175], 0.018),
+    shape: (n) => rubbleWall(n, 2.1, 2.1, [0.26, 0.15], 0.009),
   },
   {
     name: 'stucco',
@@ -112,7 +112,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     heightM: 0.635,
     ...WITHOUT_UNITS,
     ratioLimit: 7,
-    shape: (n) => laps(n, 0.635, 0.635, 0, 0.127, 0.011),
+    shape: (n) => laps(n, 0.635, 0.635, 0, 0.127, 0.011, 0.0001),
   },
   {
     name: 'boards',
@@ -196,7 +196,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     heightM: 0.6,
     ...WITHOUT_UNITS,
     ratioLimit: 7,
-    shape: (n) => laps(n, 0.6, 0.6, 0, 0.15, 0.012),
+    shape: (n) => laps(n, 0.6, 0.6, 0, 0.15, 0.012, 0.00012),
   },
   {
     name: 'bark',

@@ -94,6 +94,8 @@ export class SurfaceLayer implements StageLayer {
       const mesh = new Mesh(geometry, this.materialOf(surfaceClass));
       // Backs are black: no sky shines through the hair cracks where pieces of a face meet.
       const back = new Mesh(geometry, this.liner);
+      // Walls before ground: what they hide of it is not shaded.
+      mesh.renderOrder = surfaceClass === 'ground' ? -1 : -2;
       back.renderOrder = 1;
       mesh.frustumCulled = false;
       back.frustumCulled = false;

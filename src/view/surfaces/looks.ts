@@ -83,13 +83,13 @@ export class LookTable {
     this.looks.forEach((look, row) => {
       const { laying } = maps;
       if (!look.sheet || look.surfaceClass !== surfaceClass || look.sheet.relief !== laying.name) return;
-      const { unit, joint } = colours(look.sheet, maps.meanUnitShare);
+      const { unit, joint, spread } = colours(look.sheet, maps.meanUnitShare);
       const bond = BOND_CODES[laying.bond];
       this.write(row, [
         ...[...unit, layer],
         ...[...joint, laying.ratioLimit],
         ...[laying.widthM, laying.heightM, laying.pitchSM, laying.pitchTM],
-        ...[bond, laying.unitSpread, variationOf(surfaceClass), maps.openGain],
+        ...[bond, laying.unitSpread * spread, variationOf(surfaceClass), maps.openGain],
         ...[...look.emissionRgb, maps.meanUnitShare],
         ...maps.gain,
       ]);

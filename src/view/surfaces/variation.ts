@@ -1,4 +1,4 @@
-import { DataTexture, LinearFilter, LinearMipmapLinearFilter, RepeatWrapping, RGBAFormat, UnsignedByteType } from 'three';
+import { DataTexture, LinearFilter, LinearMipmapNearestFilter, RepeatWrapping, RGBAFormat, UnsignedByteType } from 'three';
 import { variationField } from '../../materials/index.ts';
 
 /** Slow repeating variation, mean one half: R broad, G finer; one fetch in every program. */
@@ -8,7 +8,7 @@ export function variationTexture(): DataTexture {
   texture.wrapS = RepeatWrapping;
   texture.wrapT = RepeatWrapping;
   texture.magFilter = LinearFilter;
-  texture.minFilter = LinearMipmapLinearFilter;
+  texture.minFilter = LinearMipmapNearestFilter;
   texture.generateMipmaps = true;
   texture.needsUpdate = true;
   return texture;
