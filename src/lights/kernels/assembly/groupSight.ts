@@ -142,7 +142,11 @@ function findTriangles(points: usize, bytes: usize): i32 {
     const place = ~code;
     const last = (place >> 3) + (place & 7);
     for (let k = place >> 3; k <= last; k++) {
-      if (!takeTriangles(triangleBlocks + <usize>k * TRIANGLE_BLOCK_BYTES)) return 0;
+      const b: usize = triangleBlocks + <usize>k * TRIANGLE_BLOCK_BYTES;
+      if (!takeTriangles(b)) {
+        lastCover = b;
+        return 0;
+      }
       if (triangles <= MOST_GROUP_TRIANGLES - 4) continue;
       hidePoints(points, bytes);
       triangles = 0;
