@@ -18,6 +18,7 @@ export function light(args: string[]): CommandResult {
     scheme: 'string',
     only: 'string',
     'with-sky': 'boolean',
+    stats: 'boolean',
     json: 'boolean',
   });
   const document = readProperty(line.positionals[0]);
@@ -26,9 +27,30 @@ export function light(args: string[]): CommandResult {
   const only = namedLights(document, scheme.id, line.text('only'));
   const model = solveScheme(document, scheme.id);
   const results = points.map((p) => reading(model, p, only, line.flag('with-sky')));
+  const solve = { ...model.stats };
   const asked = line.text('points') ? { points: results } : results[0];
-  if (line.flag('json')) return { text: JSON.stringify(asked, null, 1), status: 0 };
-  return { text: results.map(asText).join('\n\n'), status: 0 };
+  if (line.flag('json')) return { text: JSON.stringify(line.flag('stats') ? { ...asked, solve } : asked, null, 1), status: 0 };
+  const texts = results.map(asText);
+  return { text: [...texts, ...(line.flag('stats') ? [statsText(solve)] : [])].join('\n\n'), status: 0 };
+}
+
+/** What the solve of the field took: for the curious, and to see what a change costs. */
+function statsText(s: LightModel['stats']): string {
+  const ms = (value: number): string => `${Math.round(value)} ms`;
+  return textTable(
+    ['solve', ''],
+    [
+      ['sources', String(s.sources)],
+      ['tiles', `${s.tiles} (${s.tilesLeftCoarse} left coarse for want of room)`],
+      ['samples', String(s.samples)],
+      ['rays', String(s.rays)],
+      ['memory', `${figure(s.bytes / 1e6)} MB`],
+      ['left out as too weak', `${figure(s.droppedFluxLm)} lm`],
+      ['direct light', ms(s.directMs)],
+      ['bounces', ms(s.bounceMs)],
+      ['settling', ms(s.mixMs)],
+    ],
+  );
 }
 
 function askedPoints(line: CommandLine): Point[] {

@@ -18,7 +18,7 @@ gloaming kit FILE [--scheme S] [--csv]                                  parts li
 gloaming photometry FILE.ies|.ldt                                        lumens, peak, beam, field, warnings of a file
 gloaming render FILE --view V --out P.png [--scheme S] [--before] [--sun -6] [--moon full] [--cloud overcast] [--leaves bare] [--paving wet] [--ev 3] [--width W --height H]
 gloaming schema                                                         JSON Schema of the property file
-Options for all: --json (light, eye: --only id,id and --with-sky). Exit 0 fine, 1 findings at or above --fail-on, 2 bad input.`;
+Options for all: --json (light, eye: --only id,id and --with-sky; light: --stats). Exit 0 fine, 1 findings at or above --fail-on, 2 bad input.`;
 
 const commands: Record<string, (args: string[]) => CommandResult | Promise<CommandResult>> = {
   check,

@@ -176,22 +176,37 @@ function droppedFlux(state: SolverState): number {
   return sum;
 }
 
+/** Bytes held: the field's arrays, layers, visibility, leaves, readings of patches, the scene's trees; records and maps by estimate. */
 function bytesHeld(state: SolverState): number {
-  const { field } = state.atlas;
+  const { field, cardsDirect, strandsDirect } = state.atlas;
+  const { kernels, triangles, leaves } = state.caster;
   let bytes = field.directRgb.byteLength + field.vector.byteLength + field.indirectRgb.byteLength + field.valid.byteLength;
-  bytes += 3 * field.cards.byteLength + 3 * field.strandRgb.byteLength;
+  bytes += 2 * cardsDirect.byteLength + field.cards.byteLength + 2 * strandsDirect.byteLength + field.strandRgb.byteLength;
+  bytes += kernels?.calls.memory.buffer.byteLength ?? 0;
+  for (const { bounds, first, count, order } of [triangles.tree, leaves.tree]) {
+    bytes += bounds.byteLength + first.byteLength + count.byteLength + order.byteLength;
+  }
+  for (const { positions, normals } of state.groups) bytes += positions.byteLength + normals.byteLength + OBJECT_BYTES;
   for (const lit of state.lits.values()) {
-    for (const { light } of lit.layers.values()) if (light) bytes += light.e.byteLength + 64;
-    for (const { light } of lit.groups.values()) bytes += light.byteLength + 24;
+    for (const { light } of lit.layers.values()) bytes += light ? light.e.byteLength + 4 * OBJECT_BYTES : OBJECT_BYTES / 2;
+    for (const { light } of lit.groups.values()) bytes += light.byteLength + 2 * OBJECT_BYTES;
+    bytes += (lit.patchLx?.byteLength ?? 0) + (lit.unitRadiosity?.byteLength ?? 0);
   }
   for (const tiles of state.context.places.values()) {
-    for (const v of tiles.values())
-      bytes += (v.shadow?.byteLength ?? 0) + (v.depth?.byteLength ?? 0) + (v.edges?.at.byteLength ?? 0) * 3;
+    for (const { shadow, depth, edges } of tiles.values()) {
+      bytes += (shadow?.byteLength ?? 0) + (depth?.byteLength ?? 0) + (edges ? edges.at.byteLength + edges.seen.byteLength : 0);
+      bytes += OBJECT_BYTES;
+    }
   }
   for (const { each, shared } of state.context.groupPlaces.values()) {
-    for (const depths of [each, shared]) for (const depth of depths.values()) bytes += depth.byteLength;
+    for (const depths of [each, shared]) for (const depth of depths.values()) bytes += depth.byteLength + OBJECT_BYTES;
   }
-  for (const reading of state.readings.values()) bytes += reading.patch.byteLength * 2;
-  for (const shares of state.sampleShares.values()) bytes += shares.patch.byteLength * 2.5;
+  for (const { patch, weight, used } of state.readings.values()) bytes += patch.byteLength + weight.byteLength + used.byteLength;
+  for (const { sample, patch, areaM2 } of state.sampleShares.values()) {
+    bytes += sample.byteLength + patch.byteLength + areaM2.byteLength;
+  }
   return bytes;
 }
+
+/** A small object with its typed array and its place in a map, estimated. */
+const OBJECT_BYTES = 160;

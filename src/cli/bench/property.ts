@@ -25,6 +25,62 @@ export function benchProperty(demo: PropertyDocument, count: number): PropertyDo
   };
 }
 
+/**
+ * A lot of 126 × 127 m (1.6 ha): the demo house on one lawn, a drive of 40 m, 11 conifers and 4 oaks scattered by rule, 30
+ * lights, two thirds on the house, the rest at trees. Generated for the bench; nobody's garden.
+ */
+export function largeProperty(demo: PropertyDocument): PropertyDocument {
+  const lawn: [number, number][] = [
+    [-57, -90],
+    [69, -90],
+    [69, 37],
+    [-57, 37],
+  ];
+  const drive: [number, number][] = [
+    [14, -4],
+    [18, -4],
+    [18, 36],
+    [14, 36],
+  ];
+  const tree = demo.planting.find((p) => p.kind === 'plant')!;
+  const places = Array.from({ length: 15 }, (_, i): [number, number] => [
+    -50 + 112 * ((i * 0.618034 + 0.31) % 1),
+    i % 3 === 0 ? 8 + 24 * ((i * 0.7548777) % 1) : -16 - 66 * ((i * 0.5698403) % 1),
+  ]);
+  const trees = places.map((at, i) => ({
+    ...tree,
+    id: `large-tree-${i}`,
+    habit: i < 11 ? 'conical' : 'spreading',
+    at,
+    baseM: 0,
+    heightM: i < 11 ? 9 + (i % 4) : 11,
+    spreadM: i < 11 ? 4 + (i % 3) : 11,
+    crownBaseM: i < 11 ? 0.8 : 2.6,
+    trunkDiameterM: i < 11 ? 0.3 : 0.5,
+    seed: 40 + i,
+  }));
+  const scheme = demo.schemes.find((s) => s.id === 'good')!;
+  return {
+    ...demo,
+    buildings: demo.buildings.slice(0, 1),
+    planting: trees as PropertyDocument['planting'],
+    ground: {
+      levels: [{ ...demo.ground.levels[0]!, id: 'lot', name: 'lot', outline: lawn, heightM: 0 }],
+      patches: [{ ...demo.ground.patches[0]!, id: 'drive', outline: drive, material: 'asphalt' }],
+    },
+    water: [],
+    schemes: [
+      {
+        ...scheme,
+        id: 'bench',
+        fixtures: Array.from({ length: 30 }, (_, i) => benchFixture(i, 30, places)),
+        runs: [],
+        transformers: [],
+      },
+    ],
+  };
+}
+
 function benchFixture(i: number, count: number, trees: [number, number][]): FixtureRecord {
   const walls = Math.ceil((count * 2) / 3);
   const base = {

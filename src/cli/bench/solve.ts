@@ -1,27 +1,29 @@
+import { cpus } from 'node:os';
 import type { Conditions, LightModel, SolveStage, Source } from '../../lights/index.ts';
 import { createLightModel, resolveSources } from '../../lights/index.ts';
 import type { FixtureRecord, PropertyDocument } from '../../scene/index.ts';
 import { buildScene } from '../../scene/index.ts';
-import { packField } from '../../worker/index.ts';
+import { type HelperPool, packField } from '../../worker/index.ts';
 import { median } from './median.ts';
+import { threadPool } from './pool.ts';
 import { benchProperty } from './property.ts';
 
-const EVENING: Conditions = { sunAltitudeDeg: -6, sunAzimuthDeg: 270, moon: 'none', cloud: 'clear', leaves: 'on' };
+export const EVENING: Conditions = { sunAltitudeDeg: -6, sunAzimuthDeg: 270, moon: 'none', cloud: 'clear', leaves: 'on' };
 
 const sourcesOf = (document: PropertyDocument): Source[] => resolveSources(document, 'bench', { after: true, dirt: 'asShown' });
 
 /** Moment by both clocks: the wall, and the processor time of this process, which other programs on the machine do not stretch. */
-interface Moment {
+export interface Moment {
   wallMs: number;
   cpuMs: number;
 }
 
-function now(): Moment {
+export function now(): Moment {
   const { user, system } = process.cpuUsage();
   return { wallMs: performance.now(), cpuMs: (user + system) / 1000 };
 }
 
-const since = (from: Moment): Moment => {
+export const since = (from: Moment): Moment => {
   const { wallMs, cpuMs } = now();
   return { wallMs: wallMs - from.wallMs, cpuMs: cpuMs - from.cpuMs };
 };
@@ -44,6 +46,44 @@ function wholeSolve(document: PropertyDocument): Ends {
   const model = createLightModel(scene, { surroundings: document.site.surroundings });
   model.setSources(sourcesOf(document), EVENING);
   return timedSolve(model, from);
+}
+
+/** The same with helpers, which need a turn of the event loop to answer. */
+async function sharedSolve(document: PropertyDocument, pool: HelperPool): Promise<Ends> {
+  const scene = buildScene(document);
+  const from = now();
+  const model = createLightModel(scene, { surroundings: document.site.surroundings });
+  model.setSources(sourcesOf(document), EVENING);
+  const never: Moment = { wallMs: Number.NaN, cpuMs: Number.NaN };
+  const ends: Ends = { direct: never, edges: never, bounced: never, settled: never };
+  let slice = performance.now();
+  for (const step of model.solve(pool)) {
+    if (step.waiting) await pool.news();
+    else if (performance.now() - slice > 8) {
+      await new Promise((resolve) => setImmediate(resolve));
+      slice = performance.now();
+    }
+    ends[step.stage] = since(from);
+    if (step.stage === 'bounced') break;
+  }
+  return ends;
+}
+
+/** Wall time to the first picture and to direct light with edges, all processors over one thread; turn about. */
+export async function benchWorkers(demo: PropertyDocument, runs: number): Promise<Record<string, number>> {
+  const helpers = Math.max(1, Math.min(8, cpus().length) - 1);
+  const pool = await threadPool(helpers);
+  const document = benchProperty(demo, 60);
+  const [first, direct]: [number[], number[]] = [[], []];
+  await sharedSolve(document, pool);
+  for (let k = 0; k < runs; k++) {
+    const one = wholeSolve(document);
+    const all = await sharedSolve(document, pool);
+    first.push(all.direct.wallMs / one.direct.wallMs);
+    direct.push(all.edges.wallMs / one.edges.wallMs);
+  }
+  pool.close();
+  return { workers: helpers + 1, workersFirstOverOne: median(first), workersDirectOverOne: median(direct) };
 }
 
 /** Medians by both clocks: `name` in wall time, `nameCpu` in processor time. */
