@@ -11,6 +11,7 @@ export {
   solveLadder,
 } from './ladder.ts';
 export { schemeOf } from './network.ts';
+export { schemeAtHour, zoneIsOn } from './schedule.ts';
 export { type PowerOptions, solvePower } from './solve.ts';
 export { resolvePoweredSources, solvedVolts } from './supply.ts';
 export * from './types.ts';

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'react';
 import { stepViewpoint } from '../state/actions.ts';
 import { captionOf } from '../state/caption.ts';
+import { hoursOf } from '../state/shown.ts';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { atSun } from '../strip/evening.ts';
 
@@ -17,6 +18,9 @@ export default function ShowToClient() {
   const site = useEditorState((s) => s.document.site);
   const compare = useScreen((s) => s.compare);
   useScreen((s) => s.held);
+  const byHours = useScreen((s) => s.byHours);
+  const property = useEditorState((s) => s.document);
+  const hours = hoursOf(property, session.conditions);
   const [controls, setControls] = useState(true);
 
   useEffect(() => {
@@ -61,7 +65,7 @@ export default function ShowToClient() {
       window.removeEventListener('keydown', key, true);
       window.removeEventListener('keyup', keyUp, true);
       delete root.dataset.client;
-      app.set({ pane: before.pane, compare: before.compare, held: false });
+      app.set({ pane: before.pane, compare: before.compare, held: false, byHours: false });
       app.editor.session({ falseColour, markClipped, tags });
       opener?.focus();
     };
@@ -102,6 +106,11 @@ export default function ShowToClient() {
             onChange={(event) => app.editor.session({ conditions: atSun(session.conditions, site, -Number(event.target.value)) })}
           />
         </label>
+        {hours && (
+          <button type="button" aria-pressed={byHours} onClick={() => app.set({ byHours: !byHours })}>
+            Lamps at their hours
+          </button>
+        )}
         <button type="button" onClick={() => app.set({ overlay: 'none' })}>
           Back to the desk
         </button>

@@ -81,9 +81,10 @@ function Drawing() {
   const app = useApp();
   const document = useEditorState((s) => s.document);
   const session = useEditorState((s) => s.session);
-  const side = useScreen((s) => ({ held: s.held, compareWith: s.compareWith, solo: s.solo }));
+  const side = useScreen((s) => ({ held: s.held, compareWith: s.compareWith, solo: s.solo, byHours: s.byHours }));
   const { schemeId, after } = shownSide(session, side);
-  const shown = useMemo(() => shownDocument(document, schemeId, side.solo), [document, schemeId, side.solo]);
+  const { conditions } = session;
+  const shown = useMemo(() => shownDocument(document, schemeId, conditions, side), [document, schemeId, conditions, side]);
   const volts = useSolvedVolts(document, schemeId);
   const lights = useMemo(
     () =>

@@ -1,7 +1,8 @@
-import { moonWords } from '../../exposure/index.ts';
+import { clockText, moonWords } from '../../exposure/index.ts';
 import type { App } from './app.ts';
 import { otherName } from './compare.ts';
 import { degrees } from './format.ts';
+import { hoursOf } from './shown.ts';
 
 /**
  * Caption that belongs to every picture: on the desk's comparisons, before a client, and in every file that leaves. It
@@ -9,7 +10,8 @@ import { degrees } from './format.ts';
  */
 export function captionOf(app: App): string {
   const { document, session } = app.editor.store.getState();
-  const { compare, compareWith, held } = app.screen.getState();
+  const { byHours, compare, compareWith, held } = app.screen.getState();
+  const hours = hoursOf(document, session.conditions);
   const scheme = document.schemes.find((s) => s.id === session.schemeId);
   const view = document.viewpoints.find((v) => v.id === session.viewpointId)?.name ?? 'free view';
   const dirt = new Set((scheme?.fixtures ?? []).map((f) => f.dirtFactor ?? 'by mount'));
@@ -20,7 +22,8 @@ export function captionOf(app: App): string {
     document.name + (document.site.invented ? ' (invented)' : ''),
     compare !== 'off' ? `left ${names.other}, right ${names.own}` : held ? names.other : own,
     view,
-    `sun ${degrees(session.conditions.sunAltitudeDeg)}`,
+    [hours && clockText(hours.clock), `sun ${degrees(session.conditions.sunAltitudeDeg)}`].filter(Boolean).join(', '),
+    byHours && hours ? 'lamps at their hours' : '',
     moonWords(session.conditions),
     cloud === 'overcast' ? 'overcast' : '',
     paving === 'wet' ? 'wet paving' : '',

@@ -63,6 +63,8 @@ export interface ScreenState {
   photometry: PhotometryNote | undefined;
   /** The one light shown alone while its bar is pointed at. */
   solo: string | undefined;
+  /** Lamps come on and go off at their zones' hours, as the clock of the picture says; findings wait. */
+  byHours: boolean;
   /** Where to return to after *Show me* set the judging night. */
   showMeReturn: (() => void) | undefined;
   free: boolean;
@@ -116,6 +118,7 @@ export const OPENING_SCREEN: ScreenState = {
   explain: undefined,
   photometry: undefined,
   solo: undefined,
+  byHours: false,
   showMeReturn: undefined,
   free: false,
   letters: {},

@@ -1,4 +1,7 @@
 import type { EditorState, SessionState } from '../../editor/index.ts';
+import { clockAtSun, duskTimes, knownPlace } from '../../exposure/index.ts';
+import type { Conditions } from '../../lights/index.ts';
+import { schemeAtHour } from '../../power/index.ts';
 import type { FixtureRecord, PropertyDocument } from '../../scene/index.ts';
 import type { ShowRequest, WorkerEvent } from '../../worker/index.ts';
 import type { App } from './app.ts';
@@ -18,27 +21,52 @@ export function shownSide(
   return { schemeId: session.schemeId, after: !session.after };
 }
 
-let lastSolo: { document: PropertyDocument; schemeId: string; solo: string; alone: PropertyDocument } | undefined;
+/** What of the document the picture shows beside all of it: one light alone, or the lights that are on at the hour. */
+export type ShownOnly = Pick<ScreenState, 'solo' | 'byHours'>;
+
+let lastShown: { document: PropertyDocument; key: string; shown: PropertyDocument } | undefined;
 
 /**
- * The document as shown: all of it, or, while a light's bar is pointed at in *Explain this place*, with every other light
- * off. The same copy comes back for the same question.
+ * The document as shown: all of it; while a light's bar is pointed at in *Explain this place*, with every other light off;
+ * and, when lamps follow their hours, with the zones that are off at the picture's clock time off. The same copy comes back
+ * for the same question.
  */
-export function shownDocument(document: PropertyDocument, schemeId: string, solo: string | undefined): PropertyDocument {
-  if (solo === undefined) return document;
-  if (lastSolo?.document === document && lastSolo.schemeId === schemeId && lastSolo.solo === solo) return lastSolo.alone;
-  const only = (fixtures: FixtureRecord[]) => fixtures.map((f) => (f.id === solo ? f : { ...f, on: false }));
-  const schemes = document.schemes.map((s) => (s.id === schemeId ? { ...s, fixtures: only(s.fixtures) } : s));
-  const alone = { ...document, schemes, existing: only(document.existing) };
-  lastSolo = { document, schemeId, solo, alone };
-  return alone;
+export function shownDocument(
+  document: PropertyDocument,
+  schemeId: string,
+  conditions: Conditions,
+  only: ShownOnly,
+): PropertyDocument {
+  const hours = only.byHours ? hoursOf(document, conditions) : undefined;
+  if (only.solo === undefined && !hours) return document;
+  const key = JSON.stringify([schemeId, only.solo, hours]);
+  if (lastShown?.document === document && lastShown.key === key) return lastShown.shown;
+  const alone = (fixtures: FixtureRecord[]) =>
+    only.solo === undefined ? fixtures : fixtures.map((f) => (f.id === only.solo ? f : { ...f, on: false }));
+  const schemes = document.schemes.map((scheme) => {
+    if (scheme.id !== schemeId) return scheme;
+    const lit = hours ? schemeAtHour(scheme, hours.sunset, hours.clock) : scheme;
+    return { ...lit, fixtures: alone(lit.fixtures) };
+  });
+  const shown = { ...document, schemes, existing: alone(document.existing) };
+  lastShown = { document, key, shown };
+  return shown;
+}
+
+/** Clock times of sunset and of the picture, where place and date are known. */
+export function hoursOf(document: PropertyDocument, conditions: Conditions): { sunset: number; clock: number } | undefined {
+  const place = knownPlace(document.site);
+  const sunset = place && duskTimes(place).sunset;
+  const clock = place && clockAtSun(place, conditions.sunAltitudeDeg);
+  return sunset === undefined || clock === undefined ? undefined : { sunset, clock };
 }
 
 function wantedOf(state: EditorState, screen: ScreenState): Wanted {
   const side = shownSide(state.session, screen);
-  const document = shownDocument(state.document, side.schemeId, screen.solo);
-  const judge = screen.solo === undefined ? {} : { judge: false };
-  return { document, ...side, conditions: state.session.conditions, ...judge };
+  const { conditions } = state.session;
+  const document = shownDocument(state.document, side.schemeId, conditions, screen);
+  const judge = screen.solo === undefined && !screen.byHours ? {} : { judge: false };
+  return { document, ...side, conditions, ...judge };
 }
 
 function same(a: Wanted | undefined, b: Wanted): boolean {
@@ -62,7 +90,7 @@ function markSettled(app: App): void {
   const root = document.documentElement.dataset;
   root.revision = String(s.requested);
   root.stage = s.failed ? 'failed' : s.stage;
-  const judged = s.solo === undefined ? (s.judged?.revision ?? -1) : s.requested;
+  const judged = s.solo === undefined && !s.byHours ? (s.judged?.revision ?? -1) : s.requested;
   const drawn = s.pictureTrouble !== undefined || s.drawnRevision >= s.requested;
   if (s.settled === s.requested && judged === s.requested && drawn) root.settled = String(s.requested);
 }
@@ -137,7 +165,7 @@ export function connectWorker(app: App): () => void {
     app.editor.store.subscribe(ask),
     app.screen.subscribe(() => markSettled(app)),
     app.screen.subscribe((s, p) => {
-      if (s.held !== p.held || s.compareWith !== p.compareWith || s.solo !== p.solo) ask();
+      if (s.held !== p.held || s.compareWith !== p.compareWith || s.solo !== p.solo || s.byHours !== p.byHours) ask();
     }),
   ];
   send();
