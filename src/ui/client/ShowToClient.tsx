@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'react';
 import { stepViewpoint } from '../state/actions.ts';
 import { captionOf } from '../state/caption.ts';
 import { hoursOf } from '../state/shown.ts';
+import { walkToNext } from '../state/walk.ts';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { atSun } from '../strip/evening.ts';
 
@@ -93,6 +94,9 @@ export default function ShowToClient() {
         </button>
         <button type="button" onClick={() => stepViewpoint(app, 1)}>
           Next view
+        </button>
+        <button type="button" onClick={() => walkToNext(app)}>
+          Walk there
         </button>
         <label className="client-dusk">
           Dusk to night
