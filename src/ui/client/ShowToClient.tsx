@@ -96,7 +96,7 @@ export default function ShowToClient() {
           Next view
         </button>
         <button type="button" onClick={() => walkToNext(app)}>
-          Walk there
+          Walk to next view
         </button>
         <label className="client-dusk">
           Dusk to night
