@@ -40,6 +40,8 @@ export function graftTiles(state: SolverState, change: SceneChange): number[] {
     state.stale.tiles.add(node);
   }
   state.leaves = leavesOf(state.roots);
+  // Other materials may have joints that these had not.
+  for (const node of state.leaves) state.atlas.relit.add(node);
   state.treeVersion++;
   state.tilesChanged = true;
   return graft.claims.map((node) => node.ref.slot);

@@ -14,6 +14,8 @@ export interface Atlas {
   free: number[];
   /** Changed since the last `takeDirty`. */
   dirty: Set<number>;
+  /** Whose direct light changed since it was last looked at for beams that cross. */
+  relit: Set<TileNode>;
   /** Changed, and not yet filled outward. */
   unfilled: Set<TileNode>;
   /** The same for indirect light alone. */
@@ -55,6 +57,7 @@ export function createAtlas(capacity: number, cards: number, strandVertices: num
     bySlot: new Array<TileNode | undefined>(capacity).fill(undefined),
     free: Array.from({ length: capacity }, (_, k) => capacity - 1 - k),
     dirty: new Set(),
+    relit: new Set(),
     unfilled: new Set(),
     unfilledIndirect: new Set(),
     drift: new Map(),
@@ -121,6 +124,7 @@ export function dropSlot(atlas: Atlas, node: TileNode): void {
   node.ref.slot = -1;
   node.ref.isCrossed = false;
   atlas.field.second.delete(slot);
+  atlas.relit.delete(node);
   atlas.unfilled.delete(node);
   atlas.unfilledIndirect.delete(node);
   atlas.drift.delete(node);
@@ -128,6 +132,7 @@ export function dropSlot(atlas: Atlas, node: TileNode): void {
 }
 
 function touch(atlas: Atlas, node: TileNode): void {
+  atlas.relit.add(node);
   atlas.unfilled.add(node);
   atlas.dirty.add(node.ref.slot);
 }
