@@ -38,7 +38,7 @@ export function buildScene(document: PropertyDocument, options: BuildSceneOption
     for (const part of building.parts) buildPart(b, part, document, walls, houses);
   }
   markCovers(b.faces, b.solids, (x, z) => groundHeight(document.ground, x, z));
-  const { plants, ellipsoids } = buildPlanting(b, document.planting, options.growPlants ?? true);
+  const { plants, ellipsoids } = buildPlanting(b, document.planting, options.growPlants ?? true, document.site.season);
   const scene: SceneModel = {
     faces: b.faces,
     occluders: toSoup(b),

@@ -1,5 +1,5 @@
 import { type GrownPlant, growPlant } from '../plants/index.ts';
-import type { PlantingRecord, PlantRecord } from '../records/index.ts';
+import type { PlantingRecord, PlantRecord, Season } from '../records/index.ts';
 import { SceneBuilder } from './builder.ts';
 import { addStrandOccluders } from './strand.ts';
 import type { LeafEllipsoid, PlantModel } from './types.ts';
@@ -15,12 +15,12 @@ interface Grown extends GrownPlant {
   shadowsM: Float32Array;
 }
 
-function grow(record: PlantRecord): Grown {
-  const key = JSON.stringify(record);
+function grow(record: PlantRecord, season: Season, detail: number): Grown {
+  const key = JSON.stringify([record, season, detail]);
   let plant = grown.get(key);
   if (plant) grown.delete(key);
   else {
-    const bare = growPlant(record);
+    const bare = growPlant(record, { season, detail });
     plant = { ...bare, shadowsM: shadowsOf(bare) };
   }
   grown.set(key, plant);
@@ -37,11 +37,32 @@ function shadowsOf(plant: GrownPlant): Float32Array {
   return Float32Array.from(apart.positions);
 }
 
+/** Leaf cards of a whole property, about; beyond it every plant has fewer and larger ones, of equal leaf area. */
+const MOST_CARDS = 110_000;
+/** Cards of a plant, about: trees, and low plants. */
+const USUAL_CARDS = { tree: 6000, low: 2400 };
+/** Few steps, so that one more shrub does not grow every tree anew. */
+const DETAILS = [1, 0.75, 0.55, 0.4, 0.28];
+const LOW = new Set<PlantRecord['habit']>(['clippedBall', 'hedge', 'shrub', 'climber']);
+const FEW = new Set<PlantRecord['habit']>(['palm', 'grass']);
+
+/** Share of the usual number of cards that each plant of a planting gets. */
+export function detailOf(planting: readonly PlantingRecord[]): number {
+  let cards = 0;
+  for (const record of planting) {
+    if (record.kind !== 'plant' || FEW.has(record.habit)) continue;
+    cards += LOW.has(record.habit) ? USUAL_CARDS.low : USUAL_CARDS.tree;
+  }
+  return DETAILS.find((detail) => cards * detail <= MOST_CARDS) ?? DETAILS.at(-1)!;
+}
+
 export function buildPlanting(
   b: SceneBuilder,
   planting: readonly PlantingRecord[],
   growPlants: boolean,
+  season: Season = 'summer',
 ): { plants: PlantModel[]; ellipsoids: LeafEllipsoid[] } {
+  const detail = detailOf(planting);
   const plants: PlantModel[] = [];
   const ellipsoids: LeafEllipsoid[] = [];
   for (const record of planting) {
@@ -49,7 +70,7 @@ export function buildPlanting(
       const { id, centre, radiiM, leafAreaDensityM2M3, clumping } = record;
       ellipsoids.push({ id, centre, radiiM, leafAreaDensityM2M3, clumping });
     } else if (growPlants) {
-      const { model, limbs, barkMaterialId, shadowsM } = grow(record);
+      const { model, limbs, barkMaterialId, shadowsM } = grow(record, season, detail);
       /* Copies: a scene's arrays may be handed over to another thread for good. */
       plants.push({ ...model, clumps: model.clumps.slice(), cards: model.cards.slice(), cardLook: model.cardLook.slice() });
       const material = limbs.length > 0 ? b.material(barkMaterialId) : -1;

@@ -2,7 +2,7 @@ import type { PlantRecord, Vec3 } from '../records/index.ts';
 import { type LeafCard, type LeafMass, toneOf, UP } from './leaves.ts';
 import type { Dice } from './random.ts';
 import { addCurve, addNode, type Skeleton } from './skeleton.ts';
-import { cross, mixed, sub, unit } from './vectors.ts';
+import { along, cross, mixed, sub, unit } from './vectors.ts';
 
 export interface Conifer {
   masses: LeafMass[];
@@ -29,7 +29,7 @@ export function growConifer(record: PlantRecord, cards: number, sideM: number, d
   const half = record.spreadM / 2;
   const skeleton: Skeleton = { at: [], parent: [] };
   const root = addNode(skeleton, [0, 0, 0], -1);
-  const tiers = Math.round(Math.min(30, Math.max(12, depthM / Math.max(0.3, 0.036 * record.heightM))));
+  const tiers = Math.round(Math.min(40, Math.max(14, depthM / Math.max(0.24, 0.027 * record.heightM))));
   const sway = 0.004 * record.heightM;
   addCurve(
     skeleton,
@@ -68,16 +68,16 @@ function layBranches(skeleton: Skeleton, record: PlantRecord, tiers: number, dic
   const branches: Branch[] = [];
   for (let tier = 0; tier < tiers; tier++) {
     const h = Math.min(0.97, (tier + 0.15) / tiers);
-    const fullness = dice.range(0.84, 1.06);
-    const arms = Math.max(4, Math.round(7 - 2 * h + dice.range(-0.6, 0.6)));
+    const fullness = dice.range(0.86, 1.05);
+    const arms = Math.max(4, Math.round(6.4 - 2 * h + dice.range(-0.6, 0.6)));
     const turn = dice.range(0, 6.28);
     for (let i = 0; i < arms; i++) {
       const phi = turn + (i / arms) * 2 * Math.PI + dice.range(-0.25, 0.25);
-      const lengthM = Math.max(0.04 * half, profile(h) * half * fullness * dice.range(0.78, 1.04));
-      const y = record.crownBaseM + depthM * (h + 0.5 / tiers) + dice.range(-0.25, 0.25) * (depthM / tiers);
+      const lengthM = Math.max(0.04 * half, profile(h) * half * fullness * dice.range(0.72, 1.04));
+      const y = record.crownBaseM + depthM * (h + 0.5 / tiers) + dice.range(-0.8, 0.8) * (depthM / tiers);
       const node = nearestTrunkNode(skeleton, trunk, y);
       const start = skeleton.at[node]!;
-      const rise = 0.55 * h - 0.16;
+      const rise = 0.55 * h - 0.16 + dice.range(-0.09, 0.09);
       const c = Math.cos(phi);
       const s = Math.sin(phi);
       const via: Vec3 = [start[0] + 0.55 * lengthM * c, start[1] + lengthM * rise * 0.8, start[2] + 0.55 * lengthM * s];
@@ -113,16 +113,16 @@ function hangSprays(masses: LeafMass[], skeleton: Skeleton, branch: Branch, coun
     const ahead = unit(sub(pointAlong(nodes, Math.min(1, t + 0.05)), pointAlong(nodes, t - 0.05)));
     const side = unit(cross(ahead, UP));
     const hand = i % 2 === 0 ? 1 : -1;
-    const hangs = i % 3 === 0;
+    const hangs = i % 5 < 3;
     const tip = t > 0.9;
     const up = tip
       ? mixed([ahead, 1], [side, hand * dice.range(0, 0.5)], [UP, 0.15])
-      : mixed([ahead, 0.75], [side, hand * dice.range(0.5, 1.1)], [UP, hangs ? -dice.range(0.6, 1.2) : -0.18]);
+      : mixed([ahead, 0.75], [side, hand * dice.range(0.5, 1.1)], [UP, hangs ? -dice.range(0.7, 1.7) : -0.2]);
     const normal = hangs
       ? mixed([side, 0.6 * hand], [ahead, dice.range(-0.8, 0.8)], [dice.direction(), 0.5])
       : mixed([UP, 1], [side, 0.35 * hand], [dice.direction(), 0.55]);
     const card: LeafCard = {
-      at: [at[0] + up[0] * sideM * 0.42, at[1] + up[1] * sideM * 0.42, at[2] + up[2] * sideM * 0.42],
+      at: along(at, sideM * (hangs ? dice.range(0.3, 0.62) : 0.42), up),
       normal,
       up,
       sideM: sideM * dice.range(0.85, 1.1),

@@ -37,7 +37,7 @@ const COLOURS: Record<NonNullable<PlantRecord['foliage']>, Optics> = {
   golden: optics([0.16, 0.17, 0.03], 0.16, [0.15, 0.16, 0.02], 0.08),
 };
 const NEEDLE = optics([0.058, 0.108, 0.05], 0.07, [0.06, 0.11, 0.018], 0.05);
-const GRASS = optics([0.095, 0.12, 0.04], 0.11, [0.09, 0.125, 0.02], 0.05);
+const GRASS = optics([0.08, 0.124, 0.04], 0.11, [0.078, 0.125, 0.02], 0.05);
 const SPRING = optics([0.095, 0.14, 0.028], 0.12, [0.1, 0.15, 0.012], 0.085);
 const STRAW = optics([0.3, 0.235, 0.125], 0.24, [0.2, 0.15, 0.07], 0.07);
 /** Leaves that turn, from memory: less green taken up, more light through. */

@@ -228,7 +228,7 @@ function growOnWall(record: PlantRecord, detail: number, dice: Dice): Grown {
 }
 
 function growTuft(record: PlantRecord, detail: number, dice: Dice): Grown {
-  const cards = 190 * DENSITY[record.density] * Math.max(0.4, detail);
+  const cards = 270 * DENSITY[record.density] * Math.max(0.4, detail);
   const { masses, volumeM3 } = growGrass(record, cards, dice);
   const half = record.spreadM / 2;
   fitMasses(masses, undefined, [-half, record.crownBaseM, -half], [half, record.heightM, half]);

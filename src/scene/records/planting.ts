@@ -70,4 +70,3 @@ export type PlantingRecord = z.infer<typeof plantingRecord>;
 export type PlantRecord = z.infer<typeof plantPart>;
 export type EllipsoidCrownRecord = z.infer<typeof ellipsoidCrown>;
 export type Habit = z.infer<typeof habit>;
-export type Season = 'spring' | 'summer' | 'autumn' | 'winter';

@@ -4,6 +4,9 @@ import { finite, label, note, outline, recordId, vec3 } from './common.ts';
 /** Wards of natural and town glow; horizontal lux and CIE 150 zone of each stand in `src/exposure`. */
 export const surroundings = z.enum(['darkRural', 'village', 'suburb', 'brightSuburb', 'town']);
 
+export const season = z.enum(['spring', 'summer', 'autumn', 'winter']);
+export type Season = z.infer<typeof season>;
+
 export const neighbourWindow = z.strictObject({
   id: recordId,
   name: label,
@@ -27,6 +30,8 @@ export const siteRecord = z.strictObject({
     .optional(),
   /** Local clock minus UTC on that date, hours, summer time included; unless given, the zone of the longitude. */
   utcOffsetHours: z.number().min(-12).max(14).optional(),
+  /** Leaves of the picture; absent: summer. */
+  season: season.optional(),
   /** Compass bearing of the world's −Z axis (away from the street), degrees clockwise from north. */
   northDeg: z.number().min(0).max(360).default(0),
   boundary: outline.optional(),

@@ -163,15 +163,15 @@ function frond(random: Random, tile: number): Leaf[] {
 /** A sheaf of blades from the lower edge; the last tile is a plume. */
 function blade(random: Random, tile: number): Leaf[] {
   if (tile === 3) return plume(random);
-  return Array.from({ length: 22 }, (_, i) => {
-    const t = (i + random()) / 22 - 0.5;
+  return Array.from({ length: 40 }, (_, i) => {
+    const t = (i + random()) / 40 - 0.5;
     return leaf(
       {
-        x: t * 0.9,
+        x: t * 0.8,
         y: -1 + (random() < 0.3 ? random() * 0.5 : 0),
-        turn: Math.PI / 2 - t * 0.75 + (random() - 0.5) * 0.2,
+        turn: Math.PI / 2 - t * 0.55 + (random() - 0.5) * 0.2,
         length: 1.45 + 0.5 * random(),
-        wide: 0.0145,
+        wide: 0.008,
         shape: 'lance',
         bend: (random() - 0.5) * 0.26 - t * 0.2,
         fold: 0.3,
@@ -186,7 +186,7 @@ function plume(random: Random): Leaf[] {
   const hairs = Array.from({ length: 150 }, (_, i) => {
     const t = (i + random()) / 150;
     const hand = i % 2 === 0 ? 1 : -1;
-    const reach = 0.18 + 0.34 * Math.sin(Math.PI * Math.min(1, t * 0.85 + 0.12));
+    const reach = 0.1 + 0.2 * Math.sin(Math.PI * Math.min(1, t * 0.85 + 0.12));
     return line(0, -0.5 + 1.2 * t, Math.PI / 2 - hand * (0.3 + 0.4 * random()), reach * (0.7 + 0.5 * random()), 0.028, random);
   });
   return [stalk, ...hairs];
@@ -228,7 +228,7 @@ export const SHEETS: Record<LeafSheet, SheetRecipe> = {
   box: { lay: box, scale: 1.044292, grows: true },
   needle: { lay: needle, scale: 2.000606, grows: false },
   frond: { lay: frond, scale: 0.559552, grows: false },
-  blade: { lay: blade, scale: 1.313621, grows: false },
+  blade: { lay: blade, scale: 1.625857, grows: false },
   ivy: { lay: ivy, scale: 0.945222, grows: true },
   twig: { lay: twig, scale: 1.538584, grows: false },
 };
