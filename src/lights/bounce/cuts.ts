@@ -1,5 +1,6 @@
 import type { Face, SceneModel, Vec3 } from '../../scene/index.ts';
-import type { Rect } from './clip.ts';
+import { insideLoops, type Rect } from './clip.ts';
+import type { BounceCaster, BounceHit } from './types.ts';
 
 /** Cuts nearer to each other than this are one, metres: slivers would cost rows and carry nothing. */
 const MIN_GAP_M = 0.12;
@@ -19,6 +20,65 @@ export interface Footprint {
 export interface CutSizes {
   patchM: number;
   farPatchM: number;
+  /** Finer cuts along inner edges. */
+  graded: boolean;
+}
+
+/** Where another surface rises from a face, light changes within centimetres: cuts at these distances from that line. */
+const INNER_STEPS_M = [0.1, 0.25, 0.5] as const;
+const INNER_GAP_M = 0.07;
+/** Places on a face from which such lines are looked for: how far apart, how many at most each way, how high, how far. */
+const LOOK_STEP_M = 0.7;
+const MOST_LOOKS = 28;
+const LOOK_HEIGHT_M = 0.1;
+/** Hits within this of each other are one line; it must be seen this often, or over all of a small face. */
+const SAME_LINE_M = 0.05;
+const LEAST_SEEN = 2;
+
+/** Lines across a face, along s and t, where something stands up from it. */
+export interface InnerLines {
+  s: number[];
+  t: number[];
+}
+
+const hit: BounceHit = { distanceM: 0, face: -1, s: 0, t: 0, fromFront: false };
+
+/** Looks along the face both ways from a lattice of places for what stands up from it. */
+export function innerLinesOf(face: Face, caster: BounceCaster): InnerLines {
+  const found = { s: [] as number[], t: [] as number[] };
+  const columns = Math.min(MOST_LOOKS, Math.max(2, Math.ceil(face.widthM / LOOK_STEP_M)));
+  const rows = Math.min(MOST_LOOKS, Math.max(2, Math.ceil(face.heightM / LOOK_STEP_M)));
+  const height = Math.min(LOOK_HEIGHT_M, 0.25 * Math.min(face.widthM, face.heightM));
+  for (let j = 0; j < rows; j++) {
+    for (let i = 0; i < columns; i++) {
+      const [s, t] = [((i + 0.5) * face.widthM) / columns, ((j + 0.5) * face.heightM) / rows];
+      if (!insideLoops(s, t, face.loops)) continue;
+      const o = [0, 1, 2].map((k) => face.origin[k]! + s * face.u[k]! + t * face.v[k]! + height * face.normal[k]!);
+      const reachS = (1.1 * face.widthM) / columns;
+      const reachT = (1.1 * face.heightM) / rows;
+      for (const sign of [1, -1]) {
+        const [u, v] = [face.u, face.v];
+        if (caster.nearest(o[0]!, o[1]!, o[2]!, sign * u[0], sign * u[1], sign * u[2], reachS, hit))
+          found.s.push(s + sign * hit.distanceM);
+        if (caster.nearest(o[0]!, o[1]!, o[2]!, sign * v[0], sign * v[1], sign * v[2], reachT, hit))
+          found.t.push(t + sign * hit.distanceM);
+      }
+    }
+  }
+  return { s: linesOf(found.s), t: linesOf(found.t) };
+}
+
+/** Means of groups of like numbers that are large enough. */
+function linesOf(hits: number[]): number[] {
+  const out: number[] = [];
+  hits.sort((a, b) => a - b);
+  for (let from = 0; from < hits.length; ) {
+    let to = from + 1;
+    while (to < hits.length && hits[to]! - hits[to - 1]! < SAME_LINE_M) to++;
+    if (to - from >= LEAST_SEEN) out.push((hits[from]! + hits[to - 1]!) / 2);
+    from = to;
+  }
+  return out;
 }
 
 /** Solids that touch a face or stand in front of it within a hand's breadth, as rectangles in its (s, t). */
@@ -58,7 +118,12 @@ function rectOfBox(face: Face, min: Vec3, max: Vec3): { rect: Rect; low: number;
  * Grid lines of a face along s and t: at the edges of its outline, holes, covers and of what stands on it, then evenly
  * between. Ground coarsens with its distance from anything built.
  */
-export function cutsOf(face: Face, footprints: readonly Rect[], sizes: CutSizes): { s: number[]; t: number[] } {
+export function cutsOf(
+  face: Face,
+  footprints: readonly Rect[],
+  inner: InnerLines,
+  sizes: CutSizes,
+): { s: number[]; t: number[] } {
   const s = [0, face.widthM];
   const t = [0, face.heightM];
   for (const loop of face.loops) {
@@ -76,10 +141,13 @@ export function cutsOf(face: Face, footprints: readonly Rect[], sizes: CutSizes)
   const gap = ground ? GROUND_GAP_M : MIN_GAP_M;
   const near = (axis: 's' | 't'): [number, number][] =>
     footprints.map((r) => (axis === 's' ? [r.s0, r.s1] : [r.t0, r.t1]) as [number, number]);
-  return {
-    s: subdivided(merged(s, face.widthM, gap), sizes, ground && footprints.length > 0 ? near('s') : undefined),
-    t: subdivided(merged(t, face.heightM, gap), sizes, ground && footprints.length > 0 ? near('t') : undefined),
-  };
+  const along = (cuts: number[], lines: readonly number[], length: number, axis: 's' | 't'): number[] =>
+    subdivided(
+      graded(merged(cuts, length, gap), sizes.graded ? lines : [], sizes.patchM),
+      sizes,
+      ground && footprints.length > 0 ? near(axis) : undefined,
+    );
+  return { s: along(s, inner.s, face.widthM, 's'), t: along(t, inner.t, face.heightM, 't') };
 }
 
 /** Sorted cuts inside 0…length, none nearer than the least gap; both ends stay. */
@@ -90,6 +158,22 @@ function merged(cuts: number[], length: number, gap: number): number[] {
   }
   out.push(length);
   return out;
+}
+
+/** Adds the finer cuts on both sides of inner lines, where they do not come too near to what is cut already. */
+function graded(cuts: number[], lines: readonly number[], patchM: number): number[] {
+  const length = cuts[cuts.length - 1]!;
+  const out = [...cuts];
+  for (const line of lines) {
+    for (const step of [0, ...INNER_STEPS_M]) {
+      if (step >= 2 * patchM) continue;
+      for (const cut of step === 0 ? [line] : [line - step, line + step]) {
+        if (cut <= 0 || cut >= length) continue;
+        if (out.every((other) => Math.abs(other - cut) >= INNER_GAP_M)) out.push(cut);
+      }
+    }
+  }
+  return out.sort((a, b) => a - b);
 }
 
 /** Split each span evenly to the wanted size at its middle. */

@@ -17,6 +17,8 @@ export interface Emitter {
   centre: Vec3;
   /** Half the longest side of its bounds. */
   reachM: number;
+  /** Sides of its bounds. */
+  edges: readonly [Vec3, Vec3];
   /** Luminance, RGB cd/m². */
   luminanceRgb: Rgb;
   /** A point on it from two numbers 0…1; `undefined` where the outline does not reach. */
@@ -60,6 +62,10 @@ function emitter(shape: Outline, luminanceCdM2: number, cctK: number): Emitter {
     normal: shape.normal,
     centre: world(shape.widthM / 2, shape.heightM / 2),
     reachM: Math.max(shape.widthM, shape.heightM) / 2,
+    edges: [
+      [shape.widthM * shape.u[0], shape.widthM * shape.u[1], shape.widthM * shape.u[2]],
+      [shape.heightM * shape.v[0], shape.heightM * shape.v[1], shape.heightM * shape.v[2]],
+    ],
     luminanceRgb: [colour[0] * luminanceCdM2, colour[1] * luminanceCdM2, colour[2] * luminanceCdM2],
     pointAt(p, q) {
       const [s, t] = [p * shape.widthM, q * shape.heightM];
@@ -142,4 +148,28 @@ export function emitterLx(
     open += weight * (leaves ? caster.leafTransmittance(p[0]!, p[1]!, p[2]!, x / d, y / d, z / d, d) : 1);
   }
   return all > 0 ? (Math.PI * F * open) / all : 0;
+}
+
+/** Rays of each place among leaves toward an emitter. */
+const LEAF_RAYS = 2;
+
+/** Mean illuminance per cd/m² over both sides of leaves lying every way, at places among them: ¼·∫T dω over the emitter. */
+export function emitterOnLeavesLx(emitter: Emitter, caster: BounceCaster, points: Float64Array, seed: number): number {
+  const [u, v] = emitter.edges;
+  const area = Math.hypot(...u) * Math.hypot(...v);
+  let sum = 0;
+  for (let k = 0; k < points.length; k += 3) {
+    for (let r = 0; r < LEAF_RAYS; r++) {
+      sobol(r, seed + k, pair);
+      const target = emitter.pointAt(pair[0]!, pair[1]!);
+      if (!target) continue;
+      const [px, py, pz] = [points[k]!, points[k + 1]!, points[k + 2]!];
+      const [x, y, z] = [target[0] - px, target[1] - py, target[2] - pz];
+      const d = Math.max(0.05, Math.hypot(x, y, z));
+      const cos = -(x * emitter.normal[0] + y * emitter.normal[1] + z * emitter.normal[2]) / d;
+      if (cos <= 0 || caster.blocked(px, py, pz, x / d, y / d, z / d, d - SHORT_M)) continue;
+      sum += ((cos * area) / (d * d)) * caster.leafTransmittance(px, py, pz, x / d, y / d, z / d, d);
+    }
+  }
+  return (sum * 3) / (4 * LEAF_RAYS * points.length);
 }

@@ -27,6 +27,7 @@ export function gatherPatches(
   radiosities: readonly ArrayLike<number>[],
   rays: number,
   leaves: boolean,
+  turnOver: (hit: BounceHit) => void,
 ): Rgb[] {
   const sums = radiosities.map(() => [0, 0, 0] as [number, number, number]);
   const frame = frameOf(normal);
@@ -35,17 +36,26 @@ export function gatherPatches(
     sobol(k, SEED, pair);
     cosineDirection(pair[0]!, pair[1]!, frame, direction);
     const [dx, dy, dz] = [direction[0]!, direction[1]!, direction[2]!];
-    if (!caster.nearest(ox, oy, oz, dx, dy, dz, FAR_M, hit) || hit.face < 0 || !hit.fromFront) continue;
-    const T = leaves ? caster.leafTransmittance(ox, oy, oz, dx, dy, dz, hit.distanceM) : 1;
+    const struck = caster.nearest(ox, oy, oz, dx, dy, dz, FAR_M, hit);
+    const reach = struck ? hit.distanceM : FAR_M;
+    const T = leaves ? caster.leafTransmittance(ox, oy, oz, dx, dy, dz, reach) : 1;
+    if (T < 1) {
+      const cell = set.leaves.met(ox, oy, oz, dx, dy, dz, reach, T, ((k * 0.6180339887) % 1) * 0.998 + 0.001);
+      if (cell >= 0) add(radiosities, sums, set.flat + cell, (1 - T) / rays);
+    }
+    if (!struck) continue;
+    turnOver(hit);
+    if (hit.face < 0 || !hit.fromFront) continue;
     interpolate(set.grids[hit.face], hit.s, hit.t, found);
-    radiosities.forEach((B, v) => {
-      for (let w = 0; w < found.count; w++) {
-        const share = (T * found.weight[w]!) / rays;
-        for (let c = 0; c < 3; c++) sums[v]![c]! += share * B[found.patch[w]! * 3 + c]!;
-      }
-    });
+    for (let w = 0; w < found.count; w++) add(radiosities, sums, found.patch[w]!, (T * found.weight[w]!) / rays);
   }
   return sums;
+}
+
+function add(radiosities: readonly ArrayLike<number>[], sums: [number, number, number][], patch: number, share: number): void {
+  radiosities.forEach((B, v) => {
+    for (let c = 0; c < 3; c++) sums[v]![c]! += share * B[patch * 3 + c]!;
+  });
 }
 
 /** Sky light at a free point, RGB lux: π·mean(T·L(ω)) over the rays that escape upward. */

@@ -1,3 +1,3 @@
-export { polygonFactor } from './emitters.ts';
+export { type Emitter, emitterLx, polygonFactor } from './emitters.ts';
 export { bounceModelSteps, createBounceModel } from './model.ts';
 export * from './types.ts';

@@ -8,13 +8,23 @@ import { interpolate, linkCells, patchAt } from './grid.ts';
 import { patchSteps, pointsOf } from './patches.ts';
 import { frameOf } from './sequence.ts';
 import type { Smoother } from './smooth.ts';
+import { createSheets } from './sheets.ts';
 import { createSmoother } from './smooth.ts';
 import { balanceOf, solveBounces } from './solve.ts';
 import type { RayTally, Transfer } from './transfer.ts';
 import { balancedTransfer, emptyTally, hasLeaves, noTransfer, shootRays } from './transfer.ts';
 import type { BounceCaster, BounceModel, BounceOptions, PatchWeights } from './types.ts';
 
-const DEFAULTS = { patchM: 0.5, farPatchM: 2, energyLeft: 0.0005, mostPatches: 6500, rays: 256, exactRays: 512, paneRays: 32 };
+const DEFAULTS = {
+  patchM: 0.3,
+  farPatchM: 2,
+  graded: true,
+  energyLeft: 0.0004,
+  mostPatches: 7500,
+  rays: 256,
+  exactRays: 512,
+  paneRays: 32,
+};
 
 /**
  * Light that has met a surface, the sky and lit windows, on coarse patches of every face of a scene.
@@ -35,11 +45,12 @@ export function* bounceModelSteps(
   caster: BounceCaster,
   options: BounceOptions = {},
 ): Generator<void, BounceModel, void> {
-  const { patchM, farPatchM, energyLeft, mostPatches } = { ...DEFAULTS, ...options };
-  const set = yield* patchSteps(scene, { patchM, farPatchM }, mostPatches);
+  const { patchM, farPatchM, graded, energyLeft, mostPatches } = { ...DEFAULTS, ...options };
+  const set = yield* patchSteps(scene, caster, { patchM, farPatchM, graded }, mostPatches);
   yield* linkCells(scene, caster, set.grids);
   const n = set.patches.length;
   const leafy = hasLeaves(scene);
+  const turnOver = createSheets(scene);
   const emitters = emittersOf(scene);
   let tally: RayTally = emptyTally(n);
   let transfer: Transfer = noTransfer(n);
@@ -87,10 +98,21 @@ export function* bounceModelSteps(
   };
 
   const gatherManyAt: BounceModel['gatherManyAt'] = (point, normal, radiosities, how = {}) =>
-    gatherPatches(set, caster, point, normal, radiosities, how.rays ?? DEFAULTS.exactRays, leafy && how.leaves !== 'bare');
+    gatherPatches(
+      set,
+      caster,
+      point,
+      normal,
+      radiosities,
+      how.rays ?? DEFAULTS.exactRays,
+      leafy && how.leaves !== 'bare',
+      turnOver,
+    );
 
   return {
     patches: set.patches,
+    emitters,
+    emitterDirectRgb: (which, leaves) => ambient.panesDirect(which, leaves),
     get raysPerPatch() {
       return tally.rays;
     },
@@ -99,6 +121,14 @@ export function* bounceModelSteps(
       for (const _ of build(rays)) void _;
     },
     patchAt: (face, s, t) => patchAt(set.grids[face], s, t, false),
+    patchMet(hit) {
+      turnOver(hit);
+      return hit.face >= 0 && hit.fromFront ? patchAt(set.grids[hit.face], hit.s, hit.t, false) : -1;
+    },
+    leavesMet(ox, oy, oz, dx, dy, dz, reachM, T, u) {
+      const cell = set.leaves.met(ox, oy, oz, dx, dy, dz, reachM, T, u);
+      return cell < 0 ? -1 : set.flat + cell;
+    },
     pointsOf: (patch) => Float32Array.from(pointsOf(set, scene, patch)),
     interpolate: (face, s, t) => interpolate(set.grids[face], s, t, found),
     bounced(patchDirectLx, leaves = 'on') {

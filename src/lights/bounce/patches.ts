@@ -1,12 +1,13 @@
 import type { Face, SceneModel, Vec2 } from '../../scene/index.ts';
 import type { Rect } from './clip.ts';
 import { clipToRect, insideLoops, loopArea, loopSigns } from './clip.ts';
-import type { CutSizes, Footprint } from './cuts.ts';
-import { cutsOf, footprintsOn } from './cuts.ts';
+import type { CutSizes, Footprint, InnerLines } from './cuts.ts';
+import { cutsOf, footprintsOn, innerLinesOf } from './cuts.ts';
 import type { FaceGrid } from './grid.ts';
 import { emptyGrid, fillNearest } from './grid.ts';
+import { type LeafCells, leafCellsOf } from './leafCells.ts';
 import { sobol } from './sequence.ts';
-import type { Patch } from './types.ts';
+import type { BounceCaster, Patch } from './types.ts';
 
 /** Points tried on a patch to learn which part of it is free and what it is made of. */
 const PROBES = 25;
@@ -35,44 +36,75 @@ export interface PatchSet {
   bounds: Float64Array;
   /** Points (s, t) on the free part of a patch that does not fill its bounds; `undefined`: every point of them is free. */
   spots: (Float64Array | undefined)[];
+  /** Patches on faces; cells of leaves follow. */
+  flat: number;
+  leaves: LeafCells;
 }
 
 /**
  * Cut every face into patches. Where the grid would have more cells than `most`, all sizes grow until it fits: cells are
  * counted first, then cut once. Yields between rows of cells.
  */
-export function* patchSteps(scene: SceneModel, sizes: CutSizes, most: number): Generator<void, PatchSet, void> {
-  const faces = scene.faces.map((face) => ({ face, footprints: footprintsOn(face, scene) }));
-  yield;
+export function* patchSteps(
+  scene: SceneModel,
+  caster: BounceCaster,
+  sizes: CutSizes,
+  most: number,
+): Generator<void, PatchSet, void> {
+  const faces: CutFace[] = [];
+  for (const face of scene.faces) {
+    faces.push({ face, footprints: footprintsOn(face, scene), inner: innerLinesOf(face, caster) });
+    if (faces.length % FACES_A_STEP === 0) yield;
+  }
   let { patchM, farPatchM } = sizes;
   for (let attempt = 0; attempt < 12; attempt++) {
     let cells = 0;
-    for (const { face, footprints } of faces) {
-      const cuts = cutsOf(face, rects(footprints), { patchM, farPatchM });
+    for (const { face, footprints, inner } of faces) {
+      const cuts = cutsOf(face, rects(footprints), inner, { ...sizes, patchM, farPatchM });
       cells += (cuts.s.length - 1) * (cuts.t.length - 1);
     }
     if (cells <= most) break;
     const grow = Math.max(1.06, Math.sqrt(cells / most) ** 0.8);
     patchM *= grow;
     farPatchM *= grow;
+    yield;
   }
+  const leaves = leafCellsOf(scene, caster);
   yield;
-  return yield* cutAll(
-    scene,
-    faces.map((f) => f.footprints),
-    { patchM, farPatchM },
-  );
+  return yield* cutAll(scene, faces, { ...sizes, patchM, farPatchM }, leaves);
+}
+
+/** Faces looked over between two pauses. */
+const FACES_A_STEP = 16;
+
+/** A face with what stands on it and rises from it. */
+interface CutFace {
+  face: Face;
+  footprints: Footprint[];
+  inner: InnerLines;
 }
 
 const rects = (footprints: readonly Footprint[]): Rect[] => footprints.map((f) => f.rect);
 
-function* cutAll(scene: SceneModel, footprintsOfFace: readonly Footprint[][], sizes: CutSizes): Generator<void, PatchSet, void> {
+function* cutAll(
+  scene: SceneModel,
+  faces: readonly CutFace[],
+  sizes: CutSizes,
+  leaves: LeafCells,
+): Generator<void, PatchSet, void> {
   const draft: PatchDraft = { patches: [], bounds: [], spots: [] };
   const grids: (FaceGrid | undefined)[] = [];
-  for (let index = 0; index < scene.faces.length; index++) {
-    grids.push(yield* cutFace(scene, index, footprintsOfFace[index]!, sizes, draft));
-  }
+  for (let index = 0; index < faces.length; index++) grids.push(yield* cutFace(scene, index, faces[index]!, sizes, draft));
+  const flat = draft.patches.length;
+  leaves.areaM2.forEach((areaM2, cell) => {
+    const [r, g, b] = leaves.reflectance.subarray(cell * 3, cell * 3 + 3);
+    draft.patches.push({ ...NO_PLACE, face: -1, leaves: true, areaM2, reflectanceRgb: [r!, g!, b!] });
+    draft.bounds.push(0, 0, 0, 0);
+    draft.spots.push(undefined);
+  });
   return {
+    flat,
+    leaves,
     patches: draft.patches,
     areaM2: Float64Array.from(draft.patches, (p) => p.areaM2),
     reflectance: Float64Array.from(draft.patches.flatMap((p) => p.reflectanceRgb)),
@@ -81,6 +113,8 @@ function* cutAll(scene: SceneModel, footprintsOfFace: readonly Footprint[][], si
     spots: draft.spots,
   };
 }
+
+const NO_PLACE = { s0M: 0, t0M: 0, s1M: 0, t1M: 0 } as const;
 
 interface PatchDraft {
   patches: Patch[];
@@ -91,7 +125,7 @@ interface PatchDraft {
 function* cutFace(
   scene: SceneModel,
   index: number,
-  footprints: readonly Footprint[],
+  { footprints, inner }: CutFace,
   sizes: CutSizes,
   draft: PatchDraft,
 ): Generator<void, FaceGrid | undefined, void> {
@@ -99,7 +133,7 @@ function* cutFace(
   if (!(face.widthM > 0 && face.heightM > 0) || face.loops.length === 0) return undefined;
   const free = freeTest(face, scene, footprints);
   const obstacles = [...face.covers, ...rects(footprints)];
-  const cuts = cutsOf(face, rects(footprints), sizes);
+  const cuts = cutsOf(face, rects(footprints), inner, sizes);
   const materialAt = materialTest(face);
   const grid = emptyGrid(cuts.s, cuts.t);
   const signs = loopSigns(face.loops);
@@ -111,6 +145,7 @@ function* cutFace(
       grid.cell[j * grid.columns + i] = draft.patches.length;
       draft.patches.push({
         face: index,
+        leaves: false,
         s0M: rect.s0,
         t0M: rect.t0,
         s1M: rect.s1,
@@ -275,6 +310,7 @@ export function placeOn(set: PatchSet, patch: number, p: number, q: number, out:
 
 /** Points spread evenly over the free part of a patch, world axes, off the face by `STAND_OFF_M`; 3 numbers each. */
 export function pointsOf(set: PatchSet, scene: SceneModel, patch: number, count: number = POINTS): Float64Array {
+  if (patch >= set.flat) return leafPoints(set, patch, count);
   const face = scene.faces[set.patches[patch]!.face]!;
   const out = new Float64Array(count * 3);
   const p = new Float64Array(2);
@@ -284,6 +320,19 @@ export function pointsOf(set: PatchSet, scene: SceneModel, patch: number, count:
     for (const axis of CHANNELS) {
       out[k * 3 + axis] = face.origin[axis] + p[0]! * face.u[axis] + p[1]! * face.v[axis] + STAND_OFF_M * face.normal[axis];
     }
+  }
+  return out;
+}
+
+/** Some of the places of a cell of leaves, evenly drawn. */
+function leafPoints(set: PatchSet, patch: number, count: number): Float64Array {
+  const spots = set.leaves.spots[patch - set.flat]!;
+  const all = spots.length / 3;
+  const n = Math.min(count, all);
+  const out = new Float64Array(n * 3);
+  for (let k = 0; k < n; k++) {
+    const from = Math.floor(((k + 0.5) * all) / n) * 3;
+    out.set(spots.subarray(from, from + 3), k * 3);
   }
   return out;
 }

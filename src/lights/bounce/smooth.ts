@@ -11,7 +11,7 @@ const UNLIKE = 0.35;
 
 /**
  * Evens out the noise of the rays where light can only vary slowly. The pace at which indirect light can change over a
- * surface is bounded by the harmonic mean distance of what the surface sees (Ward & Heckbert 1992): a patch near a wall
+ * surface is bounded by the distance of what the surface sees (Ward & Heckbert 1992): a patch that sees something near
  * keeps its own value, one in the open leans on its neighbours, less so where they see different things (the edge of what
  * a wall hides). A value moves toward the line between its two neighbours on opposite sides, so an even fall of light stays
  * as it is; one that lacks a neighbour stays too. Linear, so layers still mix; never across a wall, an edge or to another
@@ -63,7 +63,7 @@ function triplesOf(set: PatchSet, tally: RayTally, views: readonly Map<number, n
     grid.cell.forEach((patch, c) => {
       if (c < step || !open[c] || !open[c - step]) return;
       const [before, after] = [grid.cell[c - step]!, grid.cell[c + step]!];
-      const free = openness(set, tally, patch);
+      const free = openness(tally, patch);
       if (free <= 0) return;
       const alike = Math.min(likeness(views[patch]!, views[before]!), likeness(views[patch]!, views[after]!));
       const k = HALF * alike * free;
@@ -81,14 +81,13 @@ function triplesOf(set: PatchSet, tally: RayTally, views: readonly Map<number, n
   };
 }
 
-/** 0 where the mean distance of what a patch sees is four times its size or less, 1 from eight times that size. */
-function openness(set: PatchSet, tally: RayTally, patch: number): number {
-  const p = set.patches[patch]!;
-  const size = Math.max(p.s1M - p.s0M, p.t1M - p.t0M);
-  const met = tally.rays - tally.escapedBare[patch]!;
-  const meanDistanceM = tally.nearness[patch]! > 0 ? met / tally.nearness[patch]! : 0;
-  return Math.min(1, Math.max(0, (meanDistanceM / size - 4) / 4));
-}
+/** Shares of rays that meet something near: up to the first a patch is free, from the second on not at all. */
+const FREE = 0.01;
+const HEMMED = 0.06;
+
+/** 1 where next to nothing near is seen, 0 where more is: a small bright thing beside a patch changes its light within a hand's breadth. */
+const openness = (tally: RayTally, patch: number): number =>
+  Math.min(1, Math.max(0, (HEMMED - tally.near[patch]! / tally.rays) / (HEMMED - FREE)));
 
 /** 1 for like views, 0 for unlike. */
 const likeness = (a: Map<number, number>, b: Map<number, number>): number =>
@@ -108,8 +107,8 @@ function viewsOf(scene: SceneModel, set: PatchSet, tally: RayTally): Map<number,
   return tally.rows.map((row) => {
     const view = new Map<number, number>();
     row.columns.forEach((j, k) => {
-      const group = groupOfFace[set.patches[j]!.face]!;
-      view.set(group, (view.get(group) ?? 0) + row.bare[k]!);
+      const group = groupOfFace[set.patches[j]!.face] ?? -1;
+      if (group >= 0) view.set(group, (view.get(group) ?? 0) + row.bare[k]!);
     });
     return view;
   });

@@ -113,7 +113,9 @@ export function balanceOf(
       const k = i * 3 + c;
       const direct = directRgb[k]! * set.areaM2[i]!;
       out.emittedLm += V[c]! * direct;
-      out.absorbedLm += V[c]! * (direct + arrived[k]!) * (1 - set.reflectance[k]!);
+      const kept = V[c]! * (direct + arrived[k]!) * (1 - set.reflectance[k]!);
+      if (i < set.flat) out.absorbedLm += kept;
+      else out.takenLm += kept;
       out.escapedLm += V[c]! * sent[k]! * escaped[i]!;
       out.takenLm += V[c]! * sent[k]! * (1 - landed - escaped[i]!);
       out.leftLm += V[c]! * unsent[k]!;

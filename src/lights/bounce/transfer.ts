@@ -4,11 +4,14 @@ import type { PatchSet } from './patches.ts';
 import { patchAt } from './grid.ts';
 import { placeOn } from './patches.ts';
 import { cosineDirection, sobol } from './sequence.ts';
+import { createSheets } from './sheets.ts';
 import type { BounceCaster, BounceHit } from './types.ts';
 
 /** Rays start this far off their patch, metres: more would lose the light of inner corners. */
 export const RAY_START_M = 0.0002;
 export const FAR_M = 1e4;
+/** What is nearer than this can change the light of a patch against its neighbour's, metres. */
+const NEAR_M = 1.6;
 /** Patches between two yields. */
 const PATCHES_A_STEP = 8;
 /** Rounds of balancing; what is left is put right by scaling rows. */
@@ -44,8 +47,8 @@ export interface RayTally {
   /** Share of each patch's rays that left, leaves on / bare. */
   escapedOn: Float64Array;
   escapedBare: Float64Array;
-  /** Σ 1/distance over the rays that met something. */
-  nearness: Float64Array;
+  /** Rays that met something nearer than `NEAR_M`. */
+  near: Float64Array;
   /** Σ T·b_k(ω) over the rays that left toward the sky, `SKY_BASIS_COUNT` numbers a patch. */
   skyOn: Float64Array;
   skyBare: Float64Array;
@@ -73,7 +76,7 @@ export function emptyTally(patches: number): RayTally {
     rows: Array.from({ length: patches }, none),
     escapedOn: new Float64Array(patches),
     escapedBare: new Float64Array(patches),
-    nearness: new Float64Array(patches),
+    near: new Float64Array(patches),
     skyOn: new Float64Array(patches * SKY_BASIS_COUNT),
     skyBare: new Float64Array(patches * SKY_BASIS_COUNT),
   };
@@ -96,7 +99,7 @@ export function* shootRays(
     rows: before.rows.slice(),
     escapedOn: before.escapedOn.slice(),
     escapedBare: before.escapedBare.slice(),
-    nearness: before.nearness.slice(),
+    near: before.near.slice(),
     skyOn: before.skyOn.slice(),
     skyBare: before.skyBare.slice(),
   };
@@ -117,60 +120,75 @@ function createShooter(scene: SceneModel, caster: BounceCaster, set: PatchSet) {
   const touched = new Int32Array(n);
   const hit: BounceHit = { distanceM: 0, face: -1, s: 0, t: 0, fromFront: false };
   const random = new Float64Array(4);
-  const direction = new Float64Array(3);
   const place = new Float64Array(2);
+  const ray = new Float64Array(6);
   const sky = new Float64Array(SKY_BASIS_COUNT);
   const leafy = hasLeaves(scene);
+  const turnOver = createSheets(scene);
   const frames = scene.faces.map((face) => Float64Array.of(...face.u, ...face.v, ...face.normal));
+  const direction = ray.subarray(3);
+
+  const fromFace = (patch: number): void => {
+    const { face } = set.patches[patch]!;
+    const f = scene.faces[face]!;
+    placeOn(set, patch, random[0]!, random[1]!, place);
+    cosineDirection(random[2]!, random[3]!, frames[face]!, direction);
+    for (let k = 0; k < 3; k++) ray[k] = f.origin[k]! + place[0]! * f.u[k]! + place[1]! * f.v[k]! + RAY_START_M * f.normal[k]!;
+  };
+
+  const fromLeaves = (patch: number): void => {
+    const spots = set.leaves.spots[patch - set.flat]!;
+    const from = Math.min(spots.length / 3 - 1, Math.floor((random[0]! * spots.length) / 3)) * 3;
+    const y = 2 * random[2]! - 1;
+    const r = Math.sqrt(Math.max(0, 1 - y * y));
+    for (let k = 0; k < 3; k++) ray[k] = spots[from + k]!;
+    ray[3] = r * Math.cos(2 * Math.PI * random[3]!);
+    ray[4] = y;
+    ray[5] = r * Math.sin(2 * Math.PI * random[3]!);
+  };
 
   return (patch: number, from: number, to: number, tally: RayTally): void => {
     let count = 0;
-    const take = (j: number, T: number): void => {
+    const fromLeaf = patch >= set.flat;
+    const take = (j: number, withLeaves: number, without: number): void => {
       if (!seen[j]) {
         seen[j] = 1;
         touched[count++] = j;
       }
-      on[j]! += T;
-      bare[j]! += 1;
+      on[j]! += withLeaves;
+      bare[j]! += without;
     };
     const row = tally.rows[patch]!;
-    row.columns.forEach((j, k) => {
-      seen[j] = 1;
-      touched[count++] = j;
-      on[j] = row.on[k]!;
-      bare[j] = row.bare[k]!;
-    });
-    const face = set.patches[patch]!.face;
-    const f = scene.faces[face]!;
-    const frame = frames[face]!;
+    for (let k = 0; k < row.columns.length; k++) take(row.columns[k]!, row.on[k]!, row.bare[k]!);
     for (let index = from; index < to; index++) {
       sobol(index, patch, random);
-      placeOn(set, patch, random[0]!, random[1]!, place);
-      const s = place[0]!;
-      const t = place[1]!;
-      cosineDirection(random[2]!, random[3]!, frame, direction);
-      const dx = direction[0]!;
-      const dy = direction[1]!;
-      const dz = direction[2]!;
-      const ox = f.origin[0] + s * f.u[0] + t * f.v[0] + RAY_START_M * f.normal[0];
-      const oy = f.origin[1] + s * f.u[1] + t * f.v[1] + RAY_START_M * f.normal[1];
-      const oz = f.origin[2] + s * f.u[2] + t * f.v[2] + RAY_START_M * f.normal[2];
+      if (fromLeaf) fromLeaves(patch);
+      else fromFace(patch);
+      const [ox, oy, oz] = [ray[0]!, ray[1]!, ray[2]!];
+      const [dx, dy, dz] = [ray[3]!, ray[4]!, ray[5]!];
       const struck = caster.nearest(ox, oy, oz, dx, dy, dz, FAR_M, hit);
-      const T = leafy ? caster.leafTransmittance(ox, oy, oz, dx, dy, dz, struck ? hit.distanceM : FAR_M) : 1;
+      const reach = struck ? hit.distanceM : FAR_M;
+      const T = leafy ? caster.leafTransmittance(ox, oy, oz, dx, dy, dz, reach) : 1;
+      if (T < 1) {
+        const cell = set.leaves.met(ox, oy, oz, dx, dy, dz, reach, T, ((index * 0.6180339887) % 1) * 0.998 + 0.001);
+        if (cell >= 0) take(set.flat + cell, 1 - T, 0);
+      }
+      const without = fromLeaf ? 0 : 1;
       if (struck) {
-        tally.nearness[patch]! += 1 / Math.max(hit.distanceM, RAY_START_M);
+        if (hit.distanceM < NEAR_M) tally.near[patch]!++;
+        turnOver(hit);
         if (hit.face < 0 || !hit.fromFront) continue;
         const j = patchAt(set.grids[hit.face], hit.s, hit.t, true);
-        if (j >= 0 && j !== patch) take(j, T);
+        if (j >= 0 && j !== patch) take(j, T, without);
         continue;
       }
       tally.escapedOn[patch]! += T;
-      tally.escapedBare[patch]! += 1;
+      tally.escapedBare[patch]! += without;
       if (dy <= 0) continue;
       skyBasis(dx, dy, dz, sky);
       for (let k = 0; k < SKY_BASIS_COUNT; k++) {
         tally.skyOn[patch * SKY_BASIS_COUNT + k]! += T * sky[k]!;
-        tally.skyBare[patch * SKY_BASIS_COUNT + k]! += sky[k]!;
+        tally.skyBare[patch * SKY_BASIS_COUNT + k]! += without * sky[k]!;
       }
     }
     tally.rows[patch] = packRow(touched.subarray(0, count).sort(), on, bare, seen);

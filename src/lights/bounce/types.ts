@@ -1,5 +1,6 @@
 import type { Surroundings } from '../../exposure/index.ts';
 import type { Conditions, Rgb } from '../types.ts';
+import type { Emitter } from './emitters.ts';
 
 /**
  * What the bounces ask of a ray caster: the nearest opaque surface and the leaves on the way. Directions are unit vectors.
@@ -25,9 +26,12 @@ export interface BounceHit {
   fromFront: boolean;
 }
 
-/** One patch: a rectangle of a face's grid, clipped to the face. */
+/** One patch: a rectangle of a face's grid, clipped to the face; or a cell of leaves. */
 export interface Patch {
+  /** −1 for a cell of leaves. */
   face: number;
+  /** A cell of leaves: its `areaM2` is two-sided leaf area × Ω, its light the mean over both sides of its leaves. */
+  leaves: boolean;
   /** Grid rectangle on the face; the patch is that part of it which lies on the face and is not covered. */
   s0M: number;
   t0M: number;
@@ -75,13 +79,15 @@ export interface BounceBalance {
 }
 
 export interface BounceOptions {
-  /** Patch size near buildings, metres (0.5). */
+  /** Patch size near buildings, metres (0.3). */
   patchM?: number;
+  /** Finer patches along edges where another surface rises (true). */
+  graded?: boolean;
   /** Patch size far from them (2). */
   farPatchM?: number;
-  /** Most patches; sizes grow until they fit (6500). */
+  /** Most patches; sizes grow until they fit (7500). */
   mostPatches?: number;
-  /** Stop when this share of the energy is left (0.0005; the accuracy bar is 0.001). */
+  /** Stop when this share of the energy is left (0.0004; the accuracy bar is 0.001). */
   energyLeft?: number;
 }
 
@@ -91,6 +97,10 @@ export interface BounceOptions {
  */
 export interface BounceModel {
   readonly patches: readonly Patch[];
+  /** Lit panes and luminous panels. */
+  readonly emitters: readonly Emitter[];
+  /** Direct light of some of them on the patches alone, RGB lux, 3 numbers a patch. */
+  emitterDirectRgb(which: readonly number[], leaves: Conditions['leaves']): Float32Array;
   /** Rays each patch has shot so far; 0 before the first build. */
   readonly raysPerPatch: number;
 
@@ -103,9 +113,16 @@ export interface BounceModel {
 
   /** Index of the patch at a place of a face, −1 when there is none. */
   patchAt(face: number, s: number, t: number): number;
+  /** Patch that a ray has met, −1 where it met none: also where the two sides of a thin sheet lie in one plane. */
+  patchMet(hit: BounceHit): number;
+  /**
+   * Cell of leaves that a ray meets within `reachM`, where it loses the share u (0…1) of all it loses; −1 for none.
+   * `T`: mean transmittance over the reach.
+   */
+  leavesMet(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, reachM: number, T: number, u: number): number;
   /**
    * Points spread evenly over one patch, 3 numbers each in world axes, 5 mm off the face: the mean of direct light at
-   * these is the patch's `patchDirectLx`.
+   * these is the patch's `patchDirectLx`; among the leaves of a cell of leaves, where it is a quarter of the light normal to the ray.
    */
   pointsOf(patch: number): Float32Array;
   /** Patches and weights round a place, bilinear on valid patches of the same face only. */

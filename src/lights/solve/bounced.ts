@@ -3,12 +3,16 @@ import type { TileNode } from '../tiles/node.ts';
 import { touchIndirect } from './atlas.ts';
 import { applyFirstSky, traceFirstSky } from './firstSky.ts';
 import { readPatches, writeIndirect } from './indirect.ts';
+import { addPaneLight, bringPaneLight } from './paneLight.ts';
 import { bringPatchLight } from './patchLight.ts';
 import { applyProbes, markStale, traceProbes } from './probes.ts';
 import { type SolverState, weightRgb } from './state.ts';
 
 type Steps = Generator<void, void, void>;
 
+/** Few patches can have more rays: up to so many of them twice or four times the asked. */
+const DOUBLE_UP_TO = 4500;
+const FOURFOLD_UP_TO = 1500;
 /** Rays a patch has before the first bounced picture; the rest follow while nothing else is to do. */
 const FIRST_RAYS = 64;
 /** Changes of lamps whose difference alone is bounced, before all is bounced afresh. */
@@ -40,8 +44,10 @@ export function* solveBounced(state: SolverState): Steps {
 
 /** All rays of the patches, and once more what depends on them. Goes on where an overtaken solve left off. */
 export function* refineBounced(state: SolverState): Steps {
-  if (state.bounce.raysPerPatch >= state.options.bounceRays) return;
-  yield* buildBounce(state, state.options.bounceRays);
+  const patches = state.bounce.patches.length;
+  const rays = state.options.bounceRays * (patches <= FOURFOLD_UP_TO ? 4 : patches <= DOUBLE_UP_TO ? 2 : 1);
+  if (state.bounce.raysPerPatch >= rays) return;
+  yield* buildBounce(state, rays);
   yield* bringBounced(state);
 }
 
@@ -72,6 +78,11 @@ function* bringBounced(state: SolverState): Steps {
     bringIndirect(state, node);
     if (++written % TILES_A_STEP === 0) yield;
   }
+  yield* bringPaneLight(
+    state,
+    (node) => readingOf(state, node),
+    (node) => bringIndirect(state, node),
+  );
   yield* bringGroupsIndirect(state);
 }
 
@@ -90,6 +101,7 @@ export function bringIndirect(state: SolverState, node: TileNode): void {
     return;
   }
   writeIndirect(readingOf(state, node), node, state.shownRgb, state.atlas.field.indirectRgb);
+  addPaneLight(state, node);
   state.indirectDone.add(node);
   touchIndirect(state.atlas, node);
 }
@@ -196,6 +208,38 @@ function takeChanged(shown: Float32Array, now: Float32Array): Uint8Array {
 
 const same = (shown: number, now: number): boolean => Math.abs(now - shown) <= Math.max(CHANGED_LX, CHANGED_SHARE * now);
 
+/** Few rays look out for leaves and strands: they read the mean of patches that lie within this of each other, metres. */
+const BLUR_M = 0.7;
+const blurGroups = new WeakMap<object, Int32Array>();
+
+/** Radiosity shown, as means over coarse squares of each face; cells of leaves as they are. */
+function blurred({ bounce, shownRadiosity }: SolverState): Float32Array {
+  const { patches } = bounce;
+  let groups = blurGroups.get(patches);
+  if (!groups) {
+    const names = new Map<string, number>();
+    groups = Int32Array.from(patches, (p, index) => {
+      const square = [p.s0M + p.s1M, p.t0M + p.t1M].map((twice) => Math.floor(twice / 2 / BLUR_M));
+      const name = p.leaves ? `leaves ${index}` : `${p.face} ${square.join(' ')}`;
+      const group = names.get(name) ?? names.size;
+      names.set(name, group);
+      return group;
+    });
+    blurGroups.set(patches, groups);
+  }
+  const sums = new Float64Array(patches.length * 4);
+  groups.forEach((group, p) => {
+    const area = patches[p]!.areaM2;
+    sums[group * 4]! += area;
+    for (let c = 0; c < 3; c++) sums[group * 4 + 1 + c]! += area * shownRadiosity[p * 3 + c]!;
+  });
+  const out = new Float32Array(shownRadiosity.length);
+  groups.forEach((group, p) => {
+    for (let c = 0; c < 3; c++) out[p * 3 + c] = sums[group * 4 + 1 + c]! / sums[group * 4]!;
+  });
+  return out;
+}
+
 function* bringGroupsIndirect(state: SolverState): Steps {
   if (state.groups.length === 0) return;
   if (!state.probes) {
@@ -217,7 +261,7 @@ function* bringGroupsIndirect(state: SolverState): Steps {
   yield* applyProbes(
     state.probes,
     state.groupsStale,
-    state.shownRadiosity,
+    blurred(state),
     (x, y, z) => skyFromCoefficients(coefficients, x, y, z),
     state.context.leavesOn,
     state.groupsIndirect,

@@ -47,12 +47,42 @@ function sharesOfTree(state: SolverState): { areaM2: Float64Array; shares: Map<T
 }
 
 function pointsLx(state: SolverState, lit: Lit, patch: number): number {
+  if (state.bounce.patches[patch]!.leaves) return state.context.leavesOn ? leavesLx(state, lit, patch) : 0;
   const points = state.bounce.pointsOf(patch);
   const normal = state.scene.faces[state.bounce.patches[patch]!.face]!.normal;
   let sum = 0;
   for (let k = 0; k < points.length; k += 3) sum += directLx(state, lit, points[k]!, points[k + 1]!, points[k + 2]!, normal);
   return points.length > 0 ? (sum * 3) / points.length : 0;
 }
+
+/** Light that reaches leaves below this is left out of the bounces, lux. */
+const LEAST_LEAVES_LX = 0.005;
+
+/** Mean direct lux over both sides of the leaves of a cell, lying every way: a quarter of what comes normal to the ray. */
+function leavesLx(state: SolverState, lit: Lit, patch: number): number {
+  const points = state.bounce.pointsOf(patch);
+  const { at, frame: F, beam, lensRadiusM: r } = lit.emitter;
+  let sum = 0;
+  for (let k = 0; k < points.length; k += 3) {
+    const [x, y, z] = [points[k]!, points[k + 1]!, points[k + 2]!];
+    const [dx, dy, dz] = [at[0]! - x, at[1]! - y, at[2]! - z];
+    const d2 = dx * dx + dy * dy + dz * dz;
+    const d = Math.sqrt(d2);
+    const I = beamCandela(
+      beam,
+      -(dx * F[0]! + dy * F[1]! + dz * F[2]!) / d,
+      -(dx * F[3]! + dy * F[4]! + dz * F[5]!),
+      -(dx * F[6]! + dy * F[7]! + dz * F[8]!),
+    );
+    const lx = I / (4 * Math.max(LEAST_DISTANCE_M2, d2 + r * r));
+    if (lx < LEAST_LEAVES_LX || state.caster.blocked(x, y, z, dx / d, dy / d, dz / d, d - 1e-3)) continue;
+    sum += lx * state.caster.leafTransmittance(x, y, z, dx / d, dy / d, dz / d, d);
+  }
+  return (sum * 3) / points.length;
+}
+
+/** A lamp among leaves is no nearer to any of them than this, squared. */
+const LEAST_DISTANCE_M2 = 0.01;
 
 /** Direct lux of one source at full output at a point, one shadow ray to the centre of the lens. */
 export function directLx(

@@ -30,6 +30,8 @@ export interface Probes {
   lookout: Int32Array;
   order: Int32Array;
   patch: Int32Array;
+  /** Cell of leaves halfway through those before it, −1 for none. */
+  leaves: Int32Array;
   depth: Float32Array;
 }
 
@@ -43,6 +45,7 @@ export function* traceProbes(
   const { lookout, speakers } = shareLookouts(groups);
   const patch = new Int32Array(speakers.length * DIRECTIONS);
   const depth = new Float32Array(speakers.length * DIRECTIONS);
+  const leaves = new Int32Array(speakers.length * DIRECTIONS).fill(-1);
   const hit: BounceHit = { distanceM: 0, face: -1, s: 0, t: 0, fromFront: true };
   const far = 4 * Math.hypot(...[0, 1, 2].map((k) => scene.boundsMax[k]! - scene.boundsMin[k]!)) + 10;
   for (let g = 0; g < speakers.length; g++) {
@@ -58,16 +61,16 @@ export function* traceProbes(
       const at = g * DIRECTIONS + k;
       const met = caster.nearest(x, y, z, dx, dy, dz, far, hit);
       patch[at] = met ? -2 : dy > 0 ? -1 : -2;
-      if (met && hit.face >= 0 && hit.fromFront) {
-        const found = bounce.patchAt(hit.face, hit.s, hit.t);
-        if (found >= 0) patch[at] = found;
-      }
-      depth[at] = caster.leafDepth(x, y, z, dx, dy, dz, met ? hit.distanceM : far);
+      const reach = met ? hit.distanceM : far;
+      const found = met ? bounce.patchMet(hit) : -1;
+      if (found >= 0) patch[at] = found;
+      depth[at] = caster.leafDepth(x, y, z, dx, dy, dz, reach);
+      if (depth[at]! > 0) leaves[at] = bounce.leavesMet(x, y, z, dx, dy, dz, reach, Math.exp(-depth[at]!), 0.5);
     }
     if ((g & 15) === 15) yield g;
   }
   const order = Int32Array.from(groups.keys()).sort((a, b) => lookout[a]! - lookout[b]! || a - b);
-  return { groups, lookout, order, patch, depth };
+  return { groups, lookout, order, patch, leaves, depth };
 }
 
 /** The clump nearest the middle of its cell looks out for all of them. */
@@ -95,7 +98,8 @@ export function markStale(probes: Probes, changed: Uint8Array, stale: Uint8Array
   const seen = new Uint8Array(probes.patch.length / DIRECTIONS);
   for (let k = 0; k < probes.patch.length; k++) {
     const p = probes.patch[k]!;
-    if (p >= 0 && changed[p]) seen[(k / DIRECTIONS) | 0] = 1;
+    const leaf = probes.leaves[k]!;
+    if ((p >= 0 && changed[p]) || (leaf >= 0 && changed[leaf])) seen[(k / DIRECTIONS) | 0] = 1;
   }
   for (let g = 0; g < stale.length; g++) if (seen[probes.lookout[g]!]) stale[g] = 1;
 }
@@ -153,13 +157,16 @@ function project(probes: Probes, from: number, radiosityRgb: ArrayLike<number>, 
   H.fill(0);
   for (let k = 0; k < DIRECTIONS; k++) {
     const p = probes.patch[from + k]!;
-    if (p === -2) continue;
-    const T = (leavesOn ? Math.exp(-probes.depth[from + k]!) : 1) * solid;
+    const leaf = leavesOn ? probes.leaves[from + k]! : -1;
+    if (p === -2 && leaf < 0) continue;
+    const passes = leavesOn ? Math.exp(-probes.depth[from + k]!) : 1;
     const x = DIRS[k * 3]!;
     const y = DIRS[k * 3 + 1]!;
     const z = DIRS[k * 3 + 2]!;
     for (let c = 0; c < 3; c++) {
-      const L = T * (p >= 0 ? radiosityRgb[p * 3 + c]! / Math.PI : skyRgb[k * 3 + c]!);
+      const behind = p >= 0 ? radiosityRgb[p * 3 + c]! / Math.PI : p === -1 ? skyRgb[k * 3 + c]! : 0;
+      const before = leaf >= 0 ? radiosityRgb[leaf * 3 + c]! / Math.PI : 0;
+      const L = solid * (passes * behind + (1 - passes) * before);
       H[c]! += C0 * L;
       H[3 + c]! += C1 * L * x;
       H[6 + c]! += C1 * L * y;

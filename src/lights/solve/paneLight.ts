@@ -1,0 +1,162 @@
+import { luminanceOf } from '../../exposure/index.ts';
+import { type Emitter, emitterLx, polygonFactor } from '../bounce/index.ts';
+import type { TileNode } from '../tiles/node.ts';
+import { type Conditions, TILE_SAMPLES } from '../types.ts';
+import { type PatchReading, writeIndirect } from './indirect.ts';
+import type { SolverState } from './state.ts';
+
+const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
+/** What stands between is looked for on a lattice of this, metres, by so many rays. */
+const LATTICE_M = 0.25;
+const RAYS = 8;
+/** Tiles that can get no more than this of an emitter keep its light from the patches, lux. */
+const LEAST_LX = 0.02;
+/** Farther than so many times its size an emitter's light is straight between lattice points. */
+const FAR = 6;
+const STAND_OFF_M = 0.002;
+
+/** What a tile's samples lack of the direct light of panes and luminous panels when they read it from the patches, RGB lux. */
+interface Correction {
+  emitters: readonly Emitter[];
+  leaves: Conditions['leaves'];
+  rgb: Float32Array | undefined;
+}
+const corrections = new WeakMap<TileNode, Correction>();
+
+/** Adds to the indirect light of a tile, read from the patches, what the panes near it bring its samples more or less. */
+export function addPaneLight(state: SolverState, node: TileNode): void {
+  const known = corrections.get(node);
+  if (!known?.rgb || !isFresh(state, known)) return;
+  const out = state.atlas.field.indirectRgb;
+  const from = node.ref.slot * SAMPLES * 3;
+  for (let k = 0; k < known.rgb.length; k++) out[from + k] = Math.max(0, out[from + k]! + known.rgb[k]!);
+}
+
+const isFresh = (state: SolverState, known: Correction): boolean =>
+  known.emitters === state.bounce.emitters && known.leaves === state.conditions.leaves;
+
+/** Works out that light for tiles that have none yet; calls `done` for each that needs writing again. */
+export function* bringPaneLight(
+  state: SolverState,
+  readingOf: (node: TileNode) => PatchReading,
+  done: (node: TileNode) => void,
+): Generator<void, void, void> {
+  const { emitters } = state.bounce;
+  if (emitters.length === 0) return;
+  for (const node of [...state.leaves]) {
+    const known = corrections.get(node);
+    if (known && isFresh(state, known)) continue;
+    const { leaves } = state.conditions;
+    const near = emitters.filter((e) => mostLx(state, node, e) > LEAST_LX);
+    let rgb: Float32Array | undefined;
+    if (near.length > 0 && node.validCount > 0) {
+      rgb = new Float32Array(SAMPLES * 3);
+      for (const emitter of near) {
+        addEmitter(state, node, emitter, rgb);
+        yield;
+      }
+      takeFromPatches(state, node, readingOf(node), near, rgb);
+    }
+    corrections.set(node, { emitters, leaves, rgb });
+    if (rgb) done(node);
+    yield;
+  }
+}
+
+/** No sample of the tile gets more of an emitter than this, lux. */
+function mostLx(state: SolverState, node: TileNode, e: Emitter): number {
+  const face = state.scene.faces[node.ref.face]!;
+  const half = (node.ref.cellM * TILE_SAMPLES) / 2;
+  const c = [0, 1, 2].map((k) => face.origin[k]! + (node.ref.s0M + half) * face.u[k]! + (node.ref.t0M + half) * face.v[k]!);
+  const d = c.map((v, k) => v - e.centre[k]!);
+  const round = half * Math.SQRT2 + e.reachM * Math.SQRT2;
+  const dot = (n: readonly number[]): number => d[0]! * n[0]! + d[1]! * n[1]! + d[2]! * n[2]!;
+  if (dot(e.normal) < -round || -dot(face.normal) < -round) return 0;
+  const clear = Math.hypot(...d) - round;
+  const L = luminanceOf(e.luminanceRgb);
+  return clear <= 0 ? Math.PI * L : Math.min(Math.PI * L, (L * 4 * e.reachM * e.reachM) / (clear * clear));
+}
+
+const point = new Float64Array(3);
+const open = new Float64Array(SAMPLES);
+
+function addEmitter(state: SolverState, node: TileNode, e: Emitter, rgb: Float32Array): void {
+  const face = state.scene.faces[node.ref.face]!;
+  const { cellM, s0M, t0M } = node.ref;
+  const stride = Math.max(1, Math.min(8, Math.round(LATTICE_M / cellM)));
+  const last = TILE_SAMPLES - 1;
+  const placeAt = (i: number, j: number): void => {
+    for (let k = 0; k < 3; k++) {
+      const onFace = face.origin[k]! + (s0M + (i - 0.5) * cellM) * face.u[k]! + (t0M + (j - 0.5) * cellM) * face.v[k]!;
+      point[k] = onFace + STAND_OFF_M * face.normal[k]!;
+    }
+  };
+  const side = Math.ceil(last / stride) + 1;
+  const far = farFrom(e, face, node);
+  const leaves = state.context.leavesOn;
+  for (let b = 0; b < side; b++) {
+    for (let a = 0; a < side; a++) {
+      placeAt(Math.min(last, a * stride), Math.min(last, b * stride));
+      const lx = emitterLx(e, state.caster, point, face.normal, RAYS, 3, leaves);
+      const F = far ? 1 / Math.PI : polygonFactor(e.corners, e.normal, point, face.normal);
+      open[b * side + a] = F > 1e-9 ? lx / (Math.PI * F) : 0;
+    }
+  }
+  for (let j = 0; j <= last; j++) {
+    const b = Math.min(side - 2, (j / stride) | 0);
+    const fb = (j - b * stride) / (Math.min(last, (b + 1) * stride) - b * stride);
+    for (let i = 0; i <= last; i++) {
+      const a = Math.min(side - 2, (i / stride) | 0);
+      const fa = (i - a * stride) / (Math.min(last, (a + 1) * stride) - a * stride);
+      const low = open[b * side + a]! * (1 - fa) + open[b * side + a + 1]! * fa;
+      const high = open[(b + 1) * side + a]! * (1 - fa) + open[(b + 1) * side + a + 1]! * fa;
+      let lx = low * (1 - fb) + high * fb;
+      if (lx === 0) continue;
+      if (!far) {
+        placeAt(i, j);
+        lx *= Math.PI * polygonFactor(e.corners, e.normal, point, face.normal);
+      }
+      const o = (j * TILE_SAMPLES + i) * 3;
+      for (let c = 0; c < 3; c++) rgb[o + c]! += lx * e.luminanceRgb[c]!;
+    }
+  }
+}
+
+function farFrom(
+  e: Emitter,
+  face: { origin: readonly number[]; u: readonly number[]; v: readonly number[] },
+  node: TileNode,
+): boolean {
+  const half = (node.ref.cellM * TILE_SAMPLES) / 2;
+  const d = [0, 1, 2].map(
+    (k) => face.origin[k]! + (node.ref.s0M + half) * face.u[k]! + (node.ref.t0M + half) * face.v[k]! - e.centre[k]!,
+  );
+  return Math.hypot(...d) - half * Math.SQRT2 > FAR * e.reachM;
+}
+
+const read = new Float32Array(SAMPLES * 3);
+
+/** Takes off what the patches already say of these emitters. */
+function takeFromPatches(
+  state: SolverState,
+  node: TileNode,
+  reading: PatchReading,
+  near: readonly Emitter[],
+  rgb: Float32Array,
+): void {
+  const { emitters } = state.bounce;
+  const direct = state.bounce.emitterDirectRgb(
+    near.map((e) => emitters.indexOf(e)),
+    state.conditions.leaves,
+  );
+  read.fill(0);
+  writeIndirect(reading, { ...node, ref: { ...node.ref, slot: 0 } }, direct, read);
+  const { i0, i1, j0, j1 } = reading.samples;
+  for (let j = 0; j < TILE_SAMPLES; j++) {
+    for (let i = 0; i < TILE_SAMPLES; i++) {
+      const o = (j * TILE_SAMPLES + i) * 3;
+      const inside = i >= i0 && i <= i1 && j >= j0 && j <= j1;
+      for (let c = 0; c < 3; c++) rgb[o + c] = inside ? rgb[o + c]! - read[o + c]! : 0;
+    }
+  }
+}
