@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { cctToLinearRgb } from '../../src/exposure/index.ts';
 import type { Pane } from '../../src/scene/index.ts';
-import { layRooms, type Room, type RoomTiles, roomColour, roomMeanLuminance } from '../../src/view/panes/room.ts';
-import { paintRoom, ROOM_STYLES } from '../../src/view/panes/roomTiles.ts';
+import { layRooms, type Room } from '../../src/view/panes/room.ts';
+import { ROOM_STYLES } from '../../src/view/panes/roomFaces.ts';
+import { type RoomTiles, roomColour, roomMeanLuminance } from '../../src/view/panes/roomLight.ts';
+import { paintRoom } from '../../src/view/panes/roomTiles.ts';
 
 function pane(i: number, more: Partial<Pane> = {}): Pane {
   return {

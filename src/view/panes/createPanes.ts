@@ -20,7 +20,6 @@ import {
   SKY_BASIS_HORIZONTAL_LX,
   type Surroundings,
   skyCoefficients,
-  srgbEncode,
 } from '../../exposure/index.ts';
 import type { Conditions } from '../../lights/index.ts';
 import type { Pane, SceneModel } from '../../scene/index.ts';
@@ -29,8 +28,8 @@ import { createDoors } from './createDoors.ts';
 import { FrameLight, frameFaces, GRID_X, GRID_Y } from './frameLight.ts';
 import { packFrames } from './packFrames.ts';
 import { paneFragment, paneVertex } from './paneShader.ts';
-import { layRooms, type Room, type RoomTiles, roomMeanLuminance } from './room.ts';
-import { createRoom, paintFace, ROOM_FACES, ROOM_TILE_PX, ROOM_TOP } from './roomTiles.ts';
+import { layRooms, type Room } from './room.ts';
+import { ROOM_FACES, ROOM_TILE_PX } from './roomFaces.ts';
 
 /** Far things mirrored in dark panes: foliage in proportion (.08), lit by a third of the sky. */
 const FAR_RHO: readonly [number, number, number] = [0.05, 0.083, 0.05];
@@ -61,17 +60,6 @@ function roomTexture(styles: number): DataArrayTexture {
   texture.generateMipmaps = true;
   texture.needsUpdate = true;
   return texture;
-}
-
-/** Codes a painted room as sRGB bytes, which keeps the dark parts, into its layers. */
-function writeRoom(tiles: RoomTiles, place: number, data: Uint8Array): void {
-  const code = Uint8Array.from({ length: 4097 }, (_, i) => Math.round(255 * srgbEncode(i / 4096)));
-  const at = place * ROOM_FACES.length * LAYER_BYTES;
-  for (let i = 0; i < tiles.data.length; i++) {
-    const v = tiles.data[i]!;
-    data[at + i] =
-      i % 4 === 3 ? Math.round(255 * Math.min(1, v)) : code[Math.round(4096 * Math.min(1, Math.max(0, v / ROOM_TOP)))]!;
-  }
 }
 
 function paneGeometry(scene: SceneModel, rooms: readonly Room[], styles: readonly number[]): InstancedBufferGeometry {
@@ -156,6 +144,7 @@ export const createPanesLayer = (
   const group = new Group();
   group.add(mesh, doors.object3d);
   let stopFurnishing: (() => void) | undefined;
+  let disposed = false;
   const showRooms = (scales: number[]): void => {
     const lit = mesh.geometry.getAttribute('aLit');
     scales.forEach((scale, i) => {
@@ -180,15 +169,15 @@ export const createPanesLayer = (
   };
   return {
     object3d: group,
-    furnish: () =>
-      new Promise((resolve) => {
-        if (styles.length === 0) return resolve();
-        const write = (tiles: RoomTiles, place: number): void => writeRoom(tiles, place, texture.image.data as Uint8Array);
-        stopFurnishing = furnish(panes, rooms, styles, write, (scales) => {
-          showRooms(scales);
-          resolve();
-        });
-      }),
+    async furnish() {
+      if (styles.length === 0) return;
+      // The painter is fetched when it is needed: the first picture does without.
+      const { paintRooms } = await import('./furnish.ts');
+      if (disposed) return;
+      const job = paintRooms(panes, rooms, styles, texture.image.data as Uint8Array);
+      stopFurnishing = job.stop;
+      showRooms(await job.scales);
+    },
     setField(update) {
       doors.setField(update);
       if (!light.setField(update)) return;
@@ -209,6 +198,7 @@ export const createPanesLayer = (
       doors.restore();
     },
     dispose() {
+      disposed = true;
       doors.dispose();
       stopFurnishing?.();
       mesh.geometry.dispose();
@@ -218,36 +208,3 @@ export const createPanesLayer = (
     },
   };
 };
-
-/**
- * Paints the rooms one by one after the first picture, in which each lit window is one even luminance, and tells by how much
- * each pane's light is to be scaled so that its mean stays what it was. Returns a way to stop.
- */
-function furnish(
-  panes: readonly Pane[],
-  rooms: readonly Room[],
-  styles: readonly number[],
-  onRoom: (tiles: RoomTiles, place: number) => void,
-  onDone: (scales: number[]) => void,
-): () => void {
-  const scales = panes.map(() => 1);
-  let timer: ReturnType<typeof setTimeout> | undefined;
-  let tiles: RoomTiles = { data: new Float32Array(0), px: ROOM_TILE_PX };
-  const next = (step: number) => {
-    const place = Math.floor(step / ROOM_FACES.length);
-    const face = ROOM_FACES[step % ROOM_FACES.length]!;
-    const style = styles[place];
-    if (style === undefined) return onDone(scales);
-    if (face === ROOM_FACES[0]) tiles = { data: createRoom(), px: ROOM_TILE_PX };
-    paintFace(style, face, ROOM_TILE_PX, tiles.data);
-    if (face === ROOM_FACES[ROOM_FACES.length - 1]) {
-      onRoom(tiles, place);
-      panes.forEach((pane, i) => {
-        if (pane.litCdM2 > 0 && rooms[i]!.style === style) scales[i] = 1 / roomMeanLuminance(rooms[i]!, tiles, pane);
-      });
-    }
-    timer = setTimeout(next, 0, step + 1);
-  };
-  timer = setTimeout(next, 0, 0);
-  return () => clearTimeout(timer);
-}

@@ -1,7 +1,7 @@
 import { skyGlsl } from '../../exposure/index.ts';
 import { GRID_X, GRID_Y } from './frameLight.ts';
 import { CURTAIN_M, MIDDLE_SHARE } from './room.ts';
-import { ROOM_FACES, ROOM_TILE_PX, ROOM_TOP } from './roomTiles.ts';
+import { ROOM_FACES, ROOM_TILE_PX, ROOM_TOP } from './roomFaces.ts';
 
 const f = (v: number): string => v.toFixed(6);
 

@@ -1,10 +1,5 @@
-/** Tiles of one room, in this order; each is square, linear RGB relative to the room's mean, and alpha. */
-export const ROOM_FACES = ['back', 'left', 'right', 'ceiling', 'floor', 'middle', 'curtain'] as const;
-export type RoomFace = (typeof ROOM_FACES)[number];
-export const ROOM_TILE_PX = 256;
-/** 8-bit tiles hold 0 … this. */
-export const ROOM_TOP = 6;
-export const ROOM_STYLES = 4;
+import { ROOM_FACES, ROOM_TILE_PX, type RoomFace } from './roomFaces.ts';
+
 /** The room the tiles are painted for, metres. */
 const WIDTH_M = 4.2;
 const HEIGHT_M = 2.6;
