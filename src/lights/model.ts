@@ -60,7 +60,7 @@ export function createLightModel(scene: SceneModel, options: LightModelOptions =
     sampleLayer: (id, face, s, t) => sampleLayer(state, id, face, s, t),
     luminanceAlong: (from, direction) => luminanceAlong(ready(), from, direction),
     exactAt: (at, normal, how) => exactAt(ready(), at, normal, how),
-    eyeLight: (at, gaze) => eyeLight(ready(), at, gaze),
+    eyeLight: (at, gaze, only) => eyeLight(ready(), at, gaze, only),
     fluxOf: (id) => fluxOf(ready(), id),
   };
 }

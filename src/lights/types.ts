@@ -191,8 +191,8 @@ export interface LightModel {
   luminanceAlong(from: Vec3, direction: Vec3): { luminanceCdM2: number; hit: Hit | undefined };
   /** By rays of its own, never the atlas. `only`: source ids. Sky and windows only when asked. */
   exactAt(at: Vec3, normal: Vec3, options?: { only?: readonly string[]; sky?: boolean }): PointLight;
-  /** Light at an eye from each source, exact rays. `gaze` need not be unit. */
-  eyeLight(at: Vec3, gaze: Vec3): EyeLight[];
+  /** Light at an eye from each source, exact rays. `gaze` need not be unit. `only`: source ids. */
+  eyeLight(at: Vec3, gaze: Vec3, only?: readonly string[]): EyeLight[];
   /** Flux balance of one source: lumens that land on walls, ground, leaves, and leave for the sky. */
   fluxOf(sourceId: string): {
     emittedLm: number;

@@ -1,5 +1,6 @@
 export { applySchemeChange } from './change.ts';
 export { judgedSources, judgingNight } from './context.ts';
+export { DAZZLE_EYES, type DazzleArea, dazzleArea, type DazzlePosture } from './dazzleArea.ts';
 export { type EyeReport, eyeReport } from './eye.ts';
 export { type LetterMemory, letterFor } from './letters.ts';
 export { HOT_SPOT_LUMINANCE, type KindLimits, LIMITS, limitsOf } from './limits.ts';

@@ -34,8 +34,8 @@ export function createLightClient(createWorker: () => WorkerPort = startProperty
   }
 
   function receive(reply: WorkerReply): void {
-    if (reply.type === 'reading' || reply.type === 'remedy') {
-      calls.get(reply.call)?.(reply.type === 'reading' ? reply.reading : reply.remedy);
+    if (reply.type === 'reading' || reply.type === 'remedy' || reply.type === 'dazzle') {
+      calls.get(reply.call)?.(answerOf(reply));
       calls.delete(reply.call);
       return;
     }
@@ -93,8 +93,14 @@ export function createLightClient(createWorker: () => WorkerPort = startProperty
     read: (at, normal) => call((id) => ({ type: 'read', call: id, at, normal })),
     readAlong: (from, direction) => call((id) => ({ type: 'readAlong', call: id, from, direction })),
     findRemedy: (finding) => call((id) => ({ type: 'remedy', call: id, finding })),
+    findDazzle: (lightId) => call((id) => ({ type: 'dazzle', call: id, lightId })),
     close: () => worker.terminate(),
   };
+}
+
+function answerOf(reply: Extract<WorkerReply, { call: number }>): unknown {
+  if (reply.type === 'reading') return reply.reading;
+  return reply.type === 'remedy' ? reply.remedy : reply.area;
 }
 
 function startPropertyWorker(): WorkerPort {

@@ -3,7 +3,7 @@ import type { LightModel, SolveStage } from '../lights/index.ts';
 import { createLightModel } from '../lights/index.ts';
 import { findMaterial } from '../materials/index.ts';
 import { resolvePoweredSources } from '../power/index.ts';
-import type { Finding, Remedy } from '../review/index.ts';
+import { type DazzleArea, dazzleArea, type Finding, limitsOf, type Remedy } from '../review/index.ts';
 import type { PropertyDocument, SceneModel, Vec3 } from '../scene/index.ts';
 import { buildScene } from '../scene/index.ts';
 import type { Judge } from './judge.ts';
@@ -224,10 +224,23 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>,
       whenShown(() =>
         post({ type: 'reading', call: message.call, reading: attempt(() => readAlong(message.from, message.direction)) }),
       );
+    } else if (message.type === 'dazzle') {
+      whenShown(() => post({ type: 'dazzle', call: message.call, area: attempt(() => readDazzle(message.lightId)) }));
     } else {
       waitingRemedies.push({ call: message.call, finding: message.finding });
       void run();
     }
+  }
+
+  /** Where one light of the shown scheme is seen above the limit of seat glare. */
+  function readDazzle(lightId: string): DazzleArea | undefined {
+    if (!built || !shown) return undefined;
+    const { document } = shown;
+    const scheme = document.schemes.find((s) => s.id === shown?.schemeId);
+    const fixture = [...(scheme?.fixtures ?? []), ...document.existing].find((f) => f.id === lightId);
+    const lamp = document.catalogue.lamps.find((l) => l.id === fixture?.lampId);
+    const limit = limitsOf('seatGlare', document).warn;
+    return fixture && lamp && limit !== undefined ? dazzleArea(built.model, fixture, lamp, limit) : undefined;
   }
 
   function readPlace(at: Vec3, normal: Vec3): PlaceReading | undefined {

@@ -1,6 +1,6 @@
 import type { Conditions, Hit, PointLight, SolveStage, SolveStats, TileRef } from '../lights/index.ts';
 import type { PowerResult } from '../power/index.ts';
-import type { Finding, Remedy } from '../review/index.ts';
+import type { DazzleArea, Finding, Remedy } from '../review/index.ts';
 import type { PropertyDocument, SceneModel, Vec3 } from '../scene/index.ts';
 
 /** What the page asks the property worker to show. Newest wins; stale replies are dropped by revision. */
@@ -74,5 +74,7 @@ export interface LightClient {
   readAlong(from: Vec3, direction: Vec3): Promise<PlaceReading | undefined>;
   /** A remedy for a finding of the last judged state, tried before it is offered; undefined where nothing helps. */
   findRemedy(finding: Finding): Promise<Remedy | undefined>;
+  /** Ground from which one light of the shown scheme dazzles; undefined where it is off or unknown. */
+  findDazzle(lightId: string): Promise<DazzleArea | undefined>;
   close(): void;
 }

@@ -168,9 +168,10 @@ function ambientAt(state: SolverState, at: Vec3, n: Vec3, bouncing: boolean): { 
 }
 
 /** Light at an eye from each source, normal to the ray, weight included. */
-export function eyeLight(state: SolverState, at: Vec3, gaze: Vec3): EyeLight[] {
+export function eyeLight(state: SolverState, at: Vec3, gaze: Vec3, only?: readonly string[]): EyeLight[] {
   const g = unit(gaze);
-  return state.order.map((lit) => {
+  const asked = only ? state.order.filter((lit) => only.includes(lit.source.id)) : state.order;
+  return asked.map((lit) => {
     const { emitter, source } = lit;
     const d: Vec3 = [emitter.at[0]! - at[0], emitter.at[1]! - at[1], emitter.at[2]! - at[2]];
     const dist = Math.max(1e-9, Math.hypot(...d));

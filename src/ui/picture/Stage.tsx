@@ -14,6 +14,7 @@ import { ReadingSlip } from './ReadingSlip.tsx';
 import { useSolvedVolts } from './useSolvedVolts.ts';
 import { useStageInput } from './useStageInput.ts';
 
+const DazzleMap = lazy(() => import('./dazzle/DazzleMap.tsx'));
 const ExplainPlace = lazy(() => import('./explain/ExplainPlace.tsx'));
 
 /** The night picture with everything that lies over it. The canvas is hidden from assistive technology; the stage speaks. */
@@ -31,6 +32,7 @@ export function Stage() {
     compare: x.compare,
     trouble: x.pictureTrouble,
     explain: x.explain !== undefined,
+    dazzle: x.dazzleLight !== undefined,
   }));
   const input = useStageInput(ref);
 
@@ -66,6 +68,11 @@ export function Stage() {
       <Legend />
       <ReadingSlip rest={input.rest} width={size.width} height={size.height} />
       {s.mode === 'addByList' && <AddByList />}
+      {s.dazzle && size.width > 0 && s.compare !== 'side' && (
+        <Suspense fallback={null}>
+          <DazzleMap width={size.width} height={size.height} />
+        </Suspense>
+      )}
       {s.explain && (
         <Suspense fallback={null}>
           <ExplainPlace />

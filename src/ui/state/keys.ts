@@ -68,6 +68,7 @@ export function stepOut(app: App): boolean {
   else if (s.crosshair) app.set({ crosshair: undefined });
   else if (session.trial) app.editor.takeBackTrial();
   else if (s.explain) app.set({ explain: undefined, solo: undefined });
+  else if (s.dazzleLight !== undefined) app.set({ dazzleLight: undefined });
   else if (s.showMeReturn) s.showMeReturn();
   else if (s.compare !== 'off') app.set({ compare: 'off' });
   else if (session.selection.kind !== 'none') selectLights(app, []);

@@ -63,6 +63,8 @@ export interface ScreenState {
   photometry: PhotometryNote | undefined;
   /** The one light shown alone while its bar is pointed at. */
   solo: string | undefined;
+  /** The light whose dazzled ground is hatched. */
+  dazzleLight: string | undefined;
   /** Lamps come on and go off at their zones' hours, as the clock of the picture says; findings wait. */
   byHours: boolean;
   /** Where to return to after *Show me* set the judging night. */
@@ -119,6 +121,7 @@ export const OPENING_SCREEN: ScreenState = {
   photometry: undefined,
   solo: undefined,
   byHours: false,
+  dazzleLight: undefined,
   showMeReturn: undefined,
   free: false,
   letters: {},

@@ -43,6 +43,9 @@ export function LightDetail({ fixture, existing }: { fixture: FixtureRecord; exi
         </button>
       </header>
       <AimReading fixture={fixture} />
+      <button type="button" onClick={() => app.set({ dazzleLight: fixture.id, pane: 'picture' })}>
+        Show where it dazzles
+      </button>
       <PlaceSection fixture={fixture} named={named} />
       <LampFields fixture={fixture} named={named} />
       <GestureRange
