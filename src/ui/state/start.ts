@@ -21,11 +21,11 @@ import { connectWorker } from './shown.ts';
 
 const PREFERENCES = 'screen';
 
-/** The invented property of a first visit. */
-export async function fetchDemo(): Promise<PropertyDocument> {
-  const reply = await fetch(demoUrl);
+/** An invented property; without an address the one of a first visit. */
+export async function fetchDemo(url = demoUrl, fileName = 'brick-two-storey.property.json'): Promise<PropertyDocument> {
+  const reply = await fetch(url);
   if (!reply.ok) throw new Error(`The demo property could not be fetched (${reply.status}). Load the page again.`);
-  const opened = await openPropertyText(await reply.text(), 'brick-two-storey.property.json');
+  const opened = await openPropertyText(await reply.text(), fileName);
   if (!opened.ok) throw new Error(`${opened.sentence} ${opened.lines.join(' ')}`);
   return opened.document;
 }

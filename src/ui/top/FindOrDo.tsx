@@ -7,6 +7,7 @@ import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { pictureKey, redo, undo } from '../state/keys.ts';
 import { copyScheme } from '../state/schemes.ts';
 import { LIST_WORD } from '../state/words.ts';
+import { demos } from './demos.ts';
 import { openDemo, openFileByPicker, saveToFile } from './fileActions.ts';
 
 interface Entry {
@@ -124,7 +125,7 @@ function commands(app: App): Entry[] {
     ['Redo', () => redo(app)],
     ['Open a file', () => openFileByPicker(app)],
     ['Save a file', () => void saveToFile(app)],
-    ['Demo property: Brick two-storey', () => void openDemo(app)],
+    ...demos.map((demo): [string, () => void] => [`Demo property: ${demo.name}`, () => void openDemo(app, demo)]),
     ['Show to client', () => app.set({ overlay: 'client' })],
     ['Help', () => app.set({ overlay: 'help' })],
     ['Start', () => app.set({ overlay: 'start' })],

@@ -1,6 +1,7 @@
 import { createEmptyProperty } from '../../scene/index.ts';
 import { Plate } from '../parts/Plate.tsx';
 import { useApp } from '../state/context.tsx';
+import { demos } from './demos.ts';
 import { openDemo, openFileByPicker, showProperty } from './fileActions.ts';
 
 /** Ways to begin. What this build cannot do yet is said, not shown as a button. */
@@ -9,9 +10,11 @@ export default function Start() {
   return (
     <Plate name="Start" onClose={() => app.set({ overlay: 'none' })}>
       <div className="start-ways">
-        <button type="button" onClick={() => void openDemo(app)}>
-          From a house like mine: Brick two-storey, an invented example
-        </button>
+        {demos.map((demo) => (
+          <button key={demo.fileName} type="button" onClick={() => void openDemo(app, demo)}>
+            From a house like mine: {demo.name}, an invented example
+          </button>
+        ))}
         <button type="button" onClick={() => openFileByPicker(app)}>
           Open a file
         </button>

@@ -41,8 +41,8 @@ export async function openFile(app: App, file: File): Promise<void> {
   app.set({ fileTrouble: { title: opened.sentence, text: opened.lines.join('\n'), fileName: opened.name, bytes: opened.bytes } });
 }
 
-export async function openDemo(app: App): Promise<void> {
-  await showProperty(app, await fetchDemo());
+export async function openDemo(app: App, demo?: { url: string; fileName: string }): Promise<void> {
+  await showProperty(app, await fetchDemo(demo?.url, demo?.fileName));
   app.set({ tourStep: 0 });
 }
 
