@@ -1,5 +1,5 @@
 export { kernelsRun } from './instance.ts';
 export { createSceneKernels, type SceneKernels } from './scene.ts';
-export { lightTile, seeTile } from './tiles.ts';
+export { lightTile, seeTile, type TileLux } from './tiles.ts';
 export { lightGroupPoints, reachedGroups } from './groups.ts';
 export { ALL_RAYS, seeEdges } from './edges.ts';

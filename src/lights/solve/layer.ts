@@ -1,6 +1,6 @@
 import type { ConvexBlock, SceneModel } from '../../scene/index.ts';
 import { beamCandela, largestCandelaBeyond } from '../beam.ts';
-import { lightTile } from '../kernels/index.ts';
+import { lightTile, type TileLux } from '../kernels/index.ts';
 import { type Caster, hasKernels } from '../rays/index.ts';
 import type { TileNode } from '../tiles/node.ts';
 import { TILE_SAMPLES } from '../types.ts';
@@ -109,26 +109,43 @@ export function computeLayer(context: LayerContext, emitter: Emitter, node: Tile
   }
   const visibility = visibilityOf(context, emitter, node);
   if (visibility.state === 'dark') return undefined;
-  const layer: Layer = {
-    emitter,
-    mixed: new Float64Array(3),
-    smooth: false,
-    visibility,
-    e: new Float32Array(SAMPLES),
-    most: new Float32Array(8),
-  };
+  if (context.caster.kernels) return layerByKernels(context, emitter, node, visibility);
+  const layer = newLayer(emitter, visibility, new Float32Array(SAMPLES), new Float32Array(8));
   fillLayer(context, emitter, node, layer);
-  let most = 0;
-  for (let q = 0; q < 4; q++) most = Math.max(most, layer.most[q]!);
-  if (most >= LAYER_CUT_LX) return layer;
-  for (let k = 0; k < SAMPLES; k++) context.droppedFluxLm += layer.e[k]! * node.ref.cellM ** 2;
+  if (brightest(layer.most) >= LAYER_CUT_LX) return layer;
+  dropLayer(context, node, layer.e);
   return undefined;
+}
+
+/** The same by the kernels: arrays of its own only for a layer that stays. */
+function layerByKernels(context: LayerContext, emitter: Emitter, node: TileNode, visibility: TileVisibility): Layer | undefined {
+  const found = lightByKernels(context, emitter, node, visibility);
+  if (brightest(found.most) >= LAYER_CUT_LX) return newLayer(emitter, visibility, found.lux.slice(), found.most.slice());
+  dropLayer(context, node, found.lux);
+  return undefined;
+}
+
+function newLayer(emitter: Emitter, visibility: TileVisibility, e: Float32Array, most: Float32Array): Layer {
+  return { emitter, mixed: new Float64Array(3), smooth: false, visibility, e, most };
+}
+
+function brightest(most: Float32Array): number {
+  return Math.max(most[0]!, most[1]!, most[2]!, most[3]!);
+}
+
+/** Counts the flux of a layer that is left out. */
+function dropLayer(context: LayerContext, node: TileNode, e: Float32Array): void {
+  let sum = 0;
+  for (let k = 0; k < SAMPLES; k++) sum += e[k]!;
+  context.droppedFluxLm += sum * node.ref.cellM ** 2;
 }
 
 /** Writes the lux of every sample from visibility, beam and leaves. */
 export function fillLayer(context: LayerContext, emitter: Emitter, node: TileNode, layer: Layer): void {
   if (context.caster.kernels) {
-    fillByKernels(context, emitter, node, layer);
+    const found = lightByKernels(context, emitter, node, layer.visibility);
+    layer.e.set(found.lux);
+    layer.most.set(found.most);
     return;
   }
   const { visibility, e, most } = layer;
@@ -164,18 +181,17 @@ export function fillLayer(context: LayerContext, emitter: Emitter, node: TileNod
   }
 }
 
-function fillByKernels(context: LayerContext, emitter: Emitter, node: TileNode, layer: Layer): void {
-  const { shadow, depth, edges } = layer.visibility;
+/** Lux by the kernels, shadow edges smoothed where that is known; views, good until the kernels' next call. */
+function lightByKernels(context: LayerContext, emitter: Emitter, node: TileNode, visibility: TileVisibility): TileLux {
+  const { shadow, depth, edges } = visibility;
   const leaves = context.leavesOn ? depth : undefined;
   const found = lightTile(context.caster.kernels!, node, emitter, shadow, leaves, EDGE_FROM_LX);
-  const { e } = layer;
-  e.set(found.lux);
-  layer.most.set(found.most);
-  if (!edges) return;
+  if (!edges) return found;
   for (let n = 0; n < edges.at.length; n++) {
     const k = edges.at[n]!;
-    e[k] = found.open[k]! * edges.seen[n]! * (leaves ? Math.exp(-leaves[k]!) : 1);
+    found.lux[k] = found.open[k]! * edges.seen[n]! * (leaves ? Math.exp(-leaves[k]!) : 1);
   }
+  return found;
 }
 
 /** Unshadowed lux at sample (i, j). */

@@ -54,6 +54,7 @@ export function nextLeaf(): i32 {
         v128.load(node + load<u32>(p, 24)),
       );
       out = v128.or(out, f32x4.lt(far, v128.load32_splat(p, 12)));
+      if (i32x4.all_true(out)) break;
     }
     let bits = i32x4.bitmask(out) ^ 15;
     while (bits !== 0) {
