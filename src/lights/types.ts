@@ -23,7 +23,7 @@ export interface TileRef {
   cellM: number;
   s0M: number;
   t0M: number;
-  /** Beams graze it from opposite sides: it has a second light vector (`LightField.second`). */
+  /** Beams graze it from two sides: it has a second light vector (`LightField.second`). */
   isCrossed?: boolean;
 }
 
@@ -88,7 +88,7 @@ export interface LightField {
   /** Σ E⊥·ω of direct light (luminance-weighted lux) in the face frame (along u, along v, along normal). */
   vector: Float32Array;
   /**
-   * Of crossed tiles, by slot: the part of `vector` that comes from the side opposite to the strongest light, 3 × 1024
+   * Of crossed tiles, by slot: the part of `vector` that comes from the second side, 3 × 1024
    * numbers. Relief answers the two parts apart.
    */
   second: Map<number, Float32Array>;

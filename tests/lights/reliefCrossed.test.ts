@@ -179,7 +179,7 @@ describe('relief of the picture against true joints (bias under 2 % close up, un
 describe('the field keeps apart what grazes a wall from opposite sides', () => {
   const wall = (lamps: Source[]): LightModel => {
     const sketch = new SceneSketch();
-    const face = sketch.rect([-1.5, 0, 0], [3, 0, 0], [0, 3, 0], { reflectance: 0 });
+    const face = sketch.rect([-1.5, 0, 0], [14, 0, 0], [0, 3, 0], { reflectance: 0 });
     const scene = sketch.build();
     const index = scene.materials.push({ id: 'brickRed', reflectanceRgb: [0.4, 0.2, 0.1], ref: 'brickRed' }) - 1;
     scene.faces[face]!.material = index;
@@ -191,7 +191,7 @@ describe('the field keeps apart what grazes a wall from opposite sides', () => {
   };
   const up = testSource([0, 0.1, 0.3], [0, 2, 0], { id: 'up', beamAngleFullDeg: 60 });
   const down = testSource([0, 2.9, 0.3], [0, 1, 0], { id: 'down', beamAngleFullDeg: 60 });
-  const beside = testSource([0.5, 0.1, 0.3], [0.5, 2, 0], { id: 'beside', beamAngleFullDeg: 60 });
+  const beside = testSource([0.06, 0.1, 0.3], [0.06, 2, 0], { id: 'beside', beamAngleFullDeg: 60 });
 
   it('two lamps face to face: tiles between them have a second vector, the part of the lesser side alone', () => {
     const model = wall([up, down]);

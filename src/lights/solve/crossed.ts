@@ -8,9 +8,15 @@ import type { Lit, SolverState } from './state.ts';
 const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
 /** Every fourth sample either way is looked at. */
 const STRIDE = 4;
-/** Tangential light of the lesser side over all light: from here on a tile counts as crossed, until it falls below the second. */
-const CROSSED_FROM = 0.12;
-const CROSSED_UNTIL = 0.08;
+const LOOKS = (TILE_SAMPLES / STRIDE) ** 2;
+/**
+ * Tangential light that one vector loses and two keep, over all light: from here on a tile counts as crossed, until it falls
+ * below the second.
+ */
+const CROSSED_FROM = 0.3;
+const CROSSED_UNTIL = 0.2;
+/** Beams that may lead a side. */
+const MOST_LEADERS = 5;
 /** Share of the samples looked at. */
 const LEAST_SHARE = 0.03;
 const LEAST_LX = 0.3;
@@ -41,51 +47,91 @@ function beamsOn(state: SolverState, node: TileNode): Beam[] {
   return out;
 }
 
+/** Light on some samples of a tile: tangential light of each beam (2 numbers a sample), its sum over them, and all lux. */
+interface Survey {
+  lux: Float64Array;
+  tangents: Float64Array[];
+  mean: [number, number][];
+}
+
+function survey(node: TileNode, beams: readonly Beam[]): Survey {
+  const { s0M, t0M, cellM } = node.ref;
+  const lux = new Float64Array(LOOKS);
+  const mean: [number, number][] = [];
+  const tangents = beams.map((beam) => {
+    const out = new Float64Array(LOOKS * 2);
+    const sum: [number, number] = [0, 0];
+    for (let n = 0; n < LOOKS; n++) {
+      const i = (n % (TILE_SAMPLES / STRIDE)) * STRIDE + 2;
+      const j = Math.floor(n / (TILE_SAMPLES / STRIDE)) * STRIDE + 2;
+      const E = beam.e[j * TILE_SAMPLES + i]! * beam.weight;
+      lux[n]! += E;
+      out[2 * n] = E * (beam.footS - s0M - (i - 0.5) * cellM) * beam.perH;
+      out[2 * n + 1] = E * (beam.footT - t0M - (j - 0.5) * cellM) * beam.perH;
+      sum[0] += out[2 * n]!;
+      sum[1] += out[2 * n + 1]!;
+    }
+    mean.push(sum);
+    return out;
+  });
+  return { lux, tangents, mean };
+}
+
+/** Samples where two sides keep more tangential light than one sum, by a share of all light. */
+function samplesGained({ lux, tangents }: Survey, side: readonly boolean[], from: number): number {
+  let gained = 0;
+  for (let n = 0; n < LOOKS; n++) {
+    if (lux[n]! <= LEAST_LX) continue;
+    const sums = [0, 0, 0, 0];
+    for (let b = 0; b < tangents.length; b++) {
+      const k = side[b] ? 2 : 0;
+      sums[k]! += tangents[b]![2 * n]!;
+      sums[k + 1]! += tangents[b]![2 * n + 1]!;
+    }
+    const two = Math.hypot(sums[0]!, sums[1]!) + Math.hypot(sums[2]!, sums[3]!);
+    if (two - Math.hypot(sums[0]! + sums[2]!, sums[1]! + sums[3]!) > from * lux[n]!) gained++;
+  }
+  return gained;
+}
+
+/** Every beam to the leader whose direction is nearer; true: to the second. */
+function sidesOf(mean: readonly (readonly [number, number])[], first: number, second: number): boolean[] {
+  const unit = (v: readonly [number, number]): [number, number] => {
+    const size = Math.hypot(v[0], v[1]) || 1;
+    return [v[0] / size, v[1] / size];
+  };
+  const [a, b] = [unit(mean[first]!), unit(mean[second]!)];
+  return mean.map((m) => m[0] * b[0] + m[1] * b[1] > m[0] * a[0] + m[1] * a[1]);
+}
+
 /**
- * The sources whose light a tile keeps apart, when beams graze it from opposite sides: those that come from the other side
- * than the strongest. Undefined where one vector says enough.
+ * The sources whose light a tile keeps apart; undefined where one vector says enough.
  *
  * A slope lit without shadow answers E·(1 + g·T/E), linear in the tangential light T, so that sums need no parting; only the
- * relief's own shadows do. They matter where both sides come in low: where the lesser |T| is a good part of E.
+ * relief's own shadows do. They matter where light comes in low from several sides: where Σ|T| of two sides is well above
+ * |ΣT|. Of all pairs of leading beams the one that keeps most is taken.
  */
 export function crossingOf(node: TileNode, beams: readonly Beam[], wasCrossed: boolean): ReadonlySet<Lit> | undefined {
   if (beams.length < 2) return undefined;
-  const { s0M, t0M, cellM } = node.ref;
-  const count = Math.ceil(TILE_SAMPLES / STRIDE) ** 2;
-  const tangents = beams.map(() => new Float64Array(count * 2));
-  const lux = new Float64Array(count);
-  const mean = beams.map(() => [0, 0]);
-  for (let n = 0; n < count; n++) {
-    const i = (n % (TILE_SAMPLES / STRIDE)) * STRIDE + 2;
-    const j = Math.floor(n / (TILE_SAMPLES / STRIDE)) * STRIDE + 2;
-    beams.forEach((beam, b) => {
-      const E = beam.e[j * TILE_SAMPLES + i]! * beam.weight;
-      lux[n]! += E;
-      const x = E * (beam.footS - s0M - (i - 0.5) * cellM) * beam.perH;
-      const y = E * (beam.footT - t0M - (j - 0.5) * cellM) * beam.perH;
-      tangents[b]![2 * n] = x;
-      tangents[b]![2 * n + 1] = y;
-      mean[b]![0]! += x;
-      mean[b]![1]! += y;
-    });
-  }
-  const axis = mean.reduce((a, b) => (Math.hypot(b[0]!, b[1]!) > Math.hypot(a[0]!, a[1]!) ? b : a));
-  const opposite = mean.map((m) => m[0]! * axis[0]! + m[1]! * axis[1]! < 0);
-  if (!opposite.includes(true)) return undefined;
+  const found = survey(node, beams);
+  const size = (b: number): number => Math.hypot(found.mean[b]![0], found.mean[b]![1]);
+  const leaders = beams
+    .map((_, b) => b)
+    .sort((a, b) => size(b) - size(a))
+    .slice(0, MOST_LEADERS);
   const from = wasCrossed ? CROSSED_UNTIL : CROSSED_FROM;
-  let crossed = 0;
-  for (let n = 0; n < count; n++) {
-    const sums = [0, 0, 0, 0];
-    tangents.forEach((t, b) => {
-      const k = opposite[b] ? 2 : 0;
-      sums[k]! += t[2 * n]!;
-      sums[k + 1]! += t[2 * n + 1]!;
-    });
-    const lesser = Math.min(Math.hypot(sums[0]!, sums[1]!), Math.hypot(sums[2]!, sums[3]!));
-    if (lux[n]! > LEAST_LX && lesser > from * lux[n]!) crossed++;
+  let most = LEAST_SHARE * LOOKS - 1;
+  let best: boolean[] | undefined;
+  for (const [k, first] of leaders.entries()) {
+    for (const second of leaders.slice(k + 1)) {
+      const side = sidesOf(found.mean, first, second);
+      const gained = samplesGained(found, side, from);
+      if (gained <= most) continue;
+      most = gained;
+      best = side;
+    }
   }
-  if (crossed < LEAST_SHARE * count) return undefined;
-  return new Set(beams.filter((_, b) => opposite[b]).map((beam) => beam.lit));
+  return best && new Set(beams.filter((_, b) => best[b]).map((beam) => beam.lit));
 }
 
 /** Joints, laps and stones with shadows of their own; loose ground and smooth faces have none to keep true. */
@@ -96,12 +142,13 @@ function hasJoints(state: SolverState, node: TileNode): boolean {
   return sheet?.surfaceClass === 'masonry' && sheet.relief !== undefined;
 }
 
-/** Finds the tiles whose beams cross, once the light has settled. */
+/** Finds the tiles whose beams cross, once the light has settled: among those whose direct light changed. */
 export function* markCrossed(state: SolverState): Generator<void, void, void> {
   const { atlas, crossed } = state;
   for (const node of crossed.keys()) if (node.ref.slot < 0) crossed.delete(node);
   for (const slot of [...atlas.field.second.keys()]) if (!atlas.bySlot[slot]?.ref.isCrossed) atlas.field.second.delete(slot);
-  for (const node of state.leaves) {
+  for (const node of [...atlas.relit]) {
+    atlas.relit.delete(node);
     if (!hasJoints(state, node)) continue;
     const sources = crossingOf(node, beamsOn(state, node), node.ref.isCrossed === true);
     if (sources) crossed.set(node, sources);

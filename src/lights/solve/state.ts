@@ -105,7 +105,7 @@ export interface SolverState {
   /** Leaves and roots of each face. */
   rootsOfFace: Map<number, TileNode[]>;
   treeVersion: number;
-  /** Tiles whose beams cross, with the sources of the lesser side. */
+  /** Tiles whose beams cross, with the sources of the second side. */
   crossed: Map<TileNode, ReadonlySet<Lit>>;
   /** The set of tiles changed since the field listed it. */
   tilesChanged: boolean;

@@ -6,14 +6,11 @@ import { blades, laidUnits, laps, seams, stones } from './shapes.ts';
 export const groundReliefs: readonly ReliefRecipe[] = [
   {
     name: 'shakes',
-    widthM: 1,
-    heightM: 0.75,
-    bond: 'running',
-    pitchSM: 0.125,
-    pitchTM: 0.125,
-    ratioLimit: 3,
-    unitSpread: 0.8,
-    shape: (n) => laps(n, 1, 0.75, 0.125, 0.125, 0.01),
+    widthM: 1.5,
+    heightM: 1.5,
+    ...WITHOUT_UNITS,
+    ratioLimit: 4,
+    shape: (n) => laps(n, 1.5, 1.5, { pitchS: 0.125, pitchT: 0.125, depthM: 0.01, roughM: 0.0006, upGrain: true, random: true }),
   },
   {
     name: 'plainTile',
@@ -24,7 +21,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     pitchTM: 0.1,
     ratioLimit: 2.5,
     unitSpread: 1,
-    shape: (n) => laps(n, 0.99, 0.8, 0.165, 0.1, 0.012),
+    shape: (n) => laps(n, 0.99, 0.8, { pitchS: 0.165, pitchT: 0.1, depthM: 0.012 }),
   },
   {
     name: 'shingle',
@@ -35,7 +32,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     pitchTM: 0.143,
     ratioLimit: 2.5,
     unitSpread: 0.9,
-    shape: (n) => laps(n, 1.22, 0.858, 0.305, 0.143, 0.004),
+    shape: (n) => laps(n, 1.22, 0.858, { pitchS: 0.305, pitchT: 0.143, depthM: 0.004 }),
   },
   {
     name: 'seams',
@@ -122,6 +119,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
           [0.0001, 0.05, 0.004],
         ],
         wobbleM: 0.0003,
+        grain: [0.4, 0.7, 0.009],
       }),
   },
   {
@@ -133,7 +131,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     pitchTM: 0.2,
     ratioLimit: 2.2,
     unitSpread: 0.8,
-    shape: (n) => laps(n, 1, 0.8, 0.25, 0.2, 0.006),
+    shape: (n) => laps(n, 1, 0.8, { pitchS: 0.25, pitchT: 0.2, depthM: 0.006 }),
   },
   {
     name: 'gravel',

@@ -182,11 +182,11 @@ function respond(
 /** Factor that brings the mean of the planes to 1 although the largest values are cut at what a byte can hold. */
 function gainToOne(planes: readonly Float32Array[], mean: number): number {
   let gain = 1 / mean;
-  for (let round = 0; round < 6; round++) {
+  for (let round = 0; round < 10; round++) {
     let sum = 0;
     let count = 0;
     for (const plane of planes) {
-      for (let i = 0; i < plane.length; i += 3) {
+      for (let i = 0; i < plane.length; i++) {
         sum += Math.min(RESPONSE_RANGE, plane[i]! * gain);
         count++;
       }

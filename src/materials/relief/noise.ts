@@ -72,8 +72,8 @@ export function scatterCells(
           const wi = wrap(ci, cellsX);
           const wj = wrap(cj, cellsY);
           const turn = hash2(wi, wj, seed + 2) * Math.PI;
-          const dx = ci + 0.15 + 0.7 * hash2(wi, wj, seed) - u;
-          const dy = cj + 0.15 + 0.7 * hash2(wi, wj, seed + 1) - v;
+          const dx = ci + 0.04 + 0.92 * hash2(wi, wj, seed) - u;
+          const dy = cj + 0.04 + 0.92 * hash2(wi, wj, seed + 1) - v;
           const along = (dx * Math.cos(turn) + dy * Math.sin(turn)) / stretch;
           const across = (dy * Math.cos(turn) - dx * Math.sin(turn)) * stretch;
           const d = Math.hypot(along, across);

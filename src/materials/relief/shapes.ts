@@ -32,6 +32,8 @@ export interface Laying {
   /** Roughness: amplitude, scale along s, scale along t (as along s unless given), metres. */
   rough: readonly (readonly [number, number, number?])[];
   wobbleM: number;
+  /** Dark streaks in a unit's colour: share, scale along s and along t, metres. */
+  grain?: readonly [number, number, number];
 }
 
 /** Units proud of recessed joints: rounded arris, each unit a little tilted and proud, rough face. */
@@ -44,6 +46,12 @@ export function laidUnits(n: number, widthM: number, heightM: number, laying: La
   laying.rough.forEach(([amplitude, scaleS, scaleT = scaleS], k) => {
     addNoise(h, n, Math.round(widthM / scaleS), Math.round(heightM / scaleT), amplitude, 21 + k);
   });
+  const streaks = new Float32Array(n * n);
+  if (laying.grain) {
+    const [share, alongS, alongT] = laying.grain;
+    addNoise(streaks, n, Math.round(widthM / alongS), Math.round(heightM / alongT), share * 0.6, 13);
+    addNoise(streaks, n, Math.round((2.6 * widthM) / alongS), Math.round((2.6 * heightM) / alongT), share * 0.4, 14);
+  }
   for (let y = 0; y < n; y++) {
     for (let x = 0; x < n; x++) {
       const o = y * n + x;
@@ -57,7 +65,7 @@ export function laidUnits(n: number, widthM: number, heightM: number, laying: La
       const round = 1 - Math.sqrt(Math.max(0, 1 - (1 - arris) ** 2));
       const proud = smooth(-0.0015, 0.0008, d);
       h[o] = h[o]! * (0.6 + 0.4 * proud) + proud * (face - round * laying.arrisM * 0.6) - (1 - proud) * laying.recessM;
-      unitShare[o] = smooth(-0.001, 0.001, d);
+      unitShare[o] = smooth(-0.001, 0.001, d) * (1 - Math.max(0, streaks[o]!));
     }
   }
   return { heightM: centred(h), unitShare };
@@ -129,36 +137,56 @@ export function blades(n: number, sizeM: number, depthM: number): ReliefShape {
   return { heightM: centred(heightM), unitShare };
 }
 
+export interface Lapping {
+  /** Width of a slate or shingle; 0 for boards that run through. */
+  pitchS: number;
+  pitchT: number;
+  depthM: number;
+  /** Amplitude of the face's roughness, and whether its grain runs up instead of along. */
+  roughM?: number;
+  upGrain?: boolean;
+  /** Shingles of random widths, each with its own tone in the share. */
+  random?: boolean;
+}
+
 /** Boards or slates that lap: thick at the lower edge, thin at the top, and a step down to the next. */
-export function laps(
-  n: number,
-  widthM: number,
-  heightM: number,
-  pitchS: number,
-  pitchT: number,
-  depthM: number,
-  roughM = depthM * 0.05,
-): ReliefShape {
+export function laps(n: number, widthM: number, heightM: number, lapping: Lapping): ReliefShape {
+  const { pitchS, pitchT, depthM, roughM = depthM * 0.05, upGrain = false, random = false } = lapping;
   const h = new Float32Array(n * n);
   const unitShare = new Float32Array(n * n);
-  addNoise(h, n, Math.round(widthM / 0.12), Math.round(heightM / 0.05), roughM, 71);
-  addNoise(h, n, Math.round(widthM / 0.03), Math.round(heightM / 0.008), roughM * 0.6, 72);
+  const [long, short] = [0.12, 0.008];
+  addNoise(h, n, Math.round(widthM / (upGrain ? 0.03 : long)), Math.round(heightM / (upGrain ? long : 0.05)), roughM, 71);
+  addNoise(h, n, Math.round(widthM / (upGrain ? short : 0.03)), Math.round(heightM / (upGrain ? 0.06 : short)), roughM * 0.6, 72);
   const columns = pitchS > 0 ? Math.round(widthM / pitchS) : 1;
   for (let y = 0; y < n; y++) {
     for (let x = 0; x < n; x++) {
       const s = ((x + 0.5) / n) * widthM;
       const t = ((y + 0.5) / n) * heightM;
-      const u = pitchS > 0 ? runningUnit(s, t, pitchS, pitchT, 0.003) : runningUnit(s, t, 100, pitchT, 0);
+      const u = pitchS > 0 ? lappedUnit(s, t, pitchS, pitchT, columns, random) : runningUnit(s, t, 100, pitchT, 0);
       const up = u.tM / pitchT + 0.5;
       const column = pitchS > 0 ? ((u.column % columns) + columns) % columns : 0;
       const lift = (hash2(column, u.course, 73) - 0.5) * depthM * (pitchS > 0 ? 0.5 : 0.08);
-      const gap = pitchS > 0 ? smooth(0.003, 0, pitchS / 2 - Math.abs(u.sM)) * depthM * 0.8 : 0;
+      const gap = pitchS > 0 ? smooth(0.003, 0, u.insideM) * depthM * 0.8 : 0;
       const nose = Math.max(0, 1 - up / 0.02) ** 2 * depthM * 0.15;
       h[y * n + x] = h[y * n + x]! + depthM * (1 - up) + lift * (1 - up) - gap - nose;
-      unitShare[y * n + x] = 1 - smooth(0.003, 0, pitchS > 0 ? pitchS / 2 - Math.abs(u.sM) : 1);
+      const tone = random ? 0.45 + 0.55 * hash2(column, u.course, 75) : 1;
+      unitShare[y * n + x] = (1 - smooth(0.003, 0, pitchS > 0 ? u.insideM : 1)) * tone;
     }
   }
   return { heightM: centred(h), unitShare };
+}
+
+/** A slate or shingle; `insideM` is the distance to its nearer side. Random ones have their sides shifted by up to a third. */
+function lappedUnit(s: number, t: number, pitchS: number, pitchT: number, columns: number, random: boolean): Unit {
+  const regular = runningUnit(s, t, pitchS, pitchT, 0.003);
+  if (!random) return { ...regular, insideM: pitchS / 2 - Math.abs(regular.sM) };
+  const x = s + (regular.course & 1 ? pitchS / 2 : 0);
+  const side = (c: number): number =>
+    (c + 0.66 * (hash2(((c % columns) + columns) % columns, regular.course, 74) - 0.5)) * pitchS;
+  let column = Math.floor(x / pitchS);
+  if (x < side(column)) column--;
+  else if (x >= side(column + 1)) column++;
+  return { ...regular, column, insideM: Math.min(x - side(column), side(column + 1) - x) };
 }
 
 interface Stone {

@@ -112,7 +112,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     heightM: 0.635,
     ...WITHOUT_UNITS,
     ratioLimit: 7,
-    shape: (n) => laps(n, 0.635, 0.635, 0, 0.127, 0.011, 0.0001),
+    shape: (n) => laps(n, 0.635, 0.635, { pitchS: 0, pitchT: 0.127, depthM: 0.011, roughM: 0.0001 }),
   },
   {
     name: 'boards',
@@ -139,6 +139,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
           [0.00012, 0.004, 0.05],
         ],
         wobbleM: 0.0003,
+        grain: [0.45, 0.009, 0.7],
       }),
   },
   {
@@ -149,7 +150,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     pitchSM: 0.05,
     pitchTM: 0.05,
     ratioLimit: 4,
-    unitSpread: 0.7,
+    unitSpread: 0.4,
     shape: (n) =>
       laidUnits(n, 0.6, 0.6, {
         unit: (s, t) => stackUnit(s, t, 0.05, 0.05, 0.003),
@@ -196,7 +197,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     heightM: 0.6,
     ...WITHOUT_UNITS,
     ratioLimit: 7,
-    shape: (n) => laps(n, 0.6, 0.6, 0, 0.15, 0.012, 0.00012),
+    shape: (n) => laps(n, 0.6, 0.6, { pitchS: 0, pitchT: 0.15, depthM: 0.012, roughM: 0.00012 }),
   },
   {
     name: 'bark',

@@ -120,6 +120,7 @@ export class SurfaceLayer implements StageLayer {
       glslVersion: GLSL3,
       vertexShader: surfaceVertex,
       fragmentShader: surfaceFragment(surfaceClass, isCrossed),
+      defines: surfaceClass === 'metal' ? { GLOSS: 1 } : {},
       side: FrontSide,
       toneMapped: false,
       uniforms: {

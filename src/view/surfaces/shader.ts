@@ -26,6 +26,9 @@ flat out vec4 vRepeat;
 flat out vec4 vLaying;
 flat out vec4 vGain;
 flat out vec4 vOwn;
+#ifdef GLOSS
+out vec3 vWorld;
+#endif
 void main() {
   int row = int(aLook + 0.5);
   vUnit = texelFetch(tLooks, ivec2(0, row), 0);
@@ -36,6 +39,9 @@ void main() {
   vGain = texelFetch(tLooks, ivec2(${LOOK_TEXELS - 1}, row), 0);
   vAtlas = aAtlas;
   vPlace = aPlace;
+#ifdef GLOSS
+  vWorld = position;
+#endif
   gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
 }
 `;
@@ -116,6 +122,30 @@ float reliefRatio(vec3 l, vec4 shape, vec2 repeat, float layer, float level) {
 }
 `;
 
+/**
+ * Metal: half of what it reflects goes into a lobe round the mirror direction of the light vector (normalised Blinn–Phong).
+ * Declared display: read-outs and judgements know the diffuse sheet alone.
+ */
+const glossGlsl = `
+in vec3 vWorld;
+const float SHININESS = 28.0;
+float glossOf(vec3 V) {
+  vec3 px = dFdx(vWorld);
+  vec3 py = dFdy(vWorld);
+  vec2 qx = dFdx(vPlace);
+  vec2 qy = dFdy(vPlace);
+  float area = qx.x * qy.y - qx.y * qy.x;
+  if (abs(area) < 1e-12) return 0.0;
+  vec3 u = normalize(px * qy.y - py * qx.y) * sign(area);
+  vec3 v = normalize(py * qx.x - px * qy.x) * sign(area);
+  vec3 l = u * V.x + v * V.y + cross(u, v) * V.z;
+  float size = length(l);
+  if (size < 1e-6) return 0.0;
+  vec3 h = normalize(l / size + normalize(cameraPosition - vWorld));
+  return ${f(Math.PI)} * (SHININESS + 8.0) / ${f(8 * Math.PI)} * pow(max(dot(h, cross(u, v)), 0.0), SHININESS);
+}
+`;
+
 const surfaceMain = `
 in vec2 vAtlas;
 in vec2 vPlace;
@@ -136,6 +166,9 @@ uniform vec2 uAtlasInverse;
 uniform float uOutput;
 uniform float uPlain;
 out vec4 outColor;
+#ifdef GLOSS
+${glossGlsl}
+#endif
 #ifdef RELIEF
 ${unitGlsl}
 ${reliefGlsl}
@@ -191,6 +224,9 @@ void main() {
     direct *= ratio;
     indirect *= shape.z * vLaying.w;
   }
+#endif
+#ifdef GLOSS
+  direct *= 0.5 + 0.5 * glossOf(texture(tVector, uv).xyz);
 #endif
   albedo *= 1.0 + vLaying.z * (variation.r + 0.5 * variation.g - 0.75);
   vec3 L = albedo * (direct + indirect) * ${f(1 / Math.PI)} + vOwn.rgb;
