@@ -42,7 +42,8 @@ export type VoltsByLight = ReadonlyMap<string, number | null>;
  *
  *     (V / V_rated)^n        n = 3.4 for halogen at 12 V, or as the record's `outputFollowsVolts` says; else 1
  *
- * 0 where the run has no operating point, or below the lamp's `startV`: it has not started. 1 where no volts are known.
+ * 0 where the run has no operating point; 0 for a driver below its `startV`, which has not started (a halogen filament glows at
+ * any volts). 1 where no volts are known.
  * Validity of 3.4: some ±10 % of the rated volts; beyond, it is carried on.
  * @param volts undefined: on no run.
  * @source facts.md 3.4 (IES handbook, from memory, high confidence).
@@ -50,7 +51,7 @@ export type VoltsByLight = ReadonlyMap<string, number | null>;
  */
 export function outputAtVolts(lamp: LampRecord, volts: number | null | undefined): number {
   if (volts === undefined) return 1;
-  if (volts === null || volts < lamp.startV) return 0;
+  if (volts === null || (lamp.electrical === 'constantPower' && volts < lamp.startV)) return 0;
   const { ratedV, exponent } = followedVolts(lamp);
   return exponent === 0 ? 1 : (volts / ratedV) ** exponent;
 }

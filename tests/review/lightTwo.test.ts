@@ -176,7 +176,8 @@ describe('words', () => {
   it('no finding says safe, OK, passes or compliant', () => {
     const document = property({
       site: { neighbourWindows: [{ id: 'n', name: 'window', at: [0, 1, 5], normal: [0, 0, -1], widthM: 1, heightM: 1 }] },
-      lamps: [{ id: 'lamp', fluxLm: 2000, beamAngleFullDeg: 60, electrical: 'resistive', powerW: 300 }],
+      // Bright enough to dazzle at its low volts: halogen light falls by V^3.4.
+      lamps: [{ id: 'lamp', fluxLm: 8000, beamAngleFullDeg: 60, electrical: 'resistive', powerW: 300 }],
       buildings: wall(3, 0.7),
       water: [
         {
