@@ -2,6 +2,7 @@ import { skyCoefficients } from '../../exposure/index.ts';
 import type { SceneModel } from '../../scene/index.ts';
 import type { Conditions, Rgb } from '../types.ts';
 import { createAmbient } from './ambient.ts';
+import { createBright } from './bright.ts';
 import { emitterLx, emittersOf } from './emitters.ts';
 import { gatherMoon, gatherPatches, gatherSky } from './gather.ts';
 import { interpolate, linkCells, patchAt } from './grid.ts';
@@ -57,9 +58,10 @@ export function* bounceModelSteps(
   let smoother: Smoother = createSmoother(scene, set, tally);
   const found: PatchWeights = { count: 0, patch: new Int32Array(4), weight: new Float32Array(4) };
 
+  const bright = createBright(scene, caster, set, leafy);
   const bounce = (directRgb: ArrayLike<number>, leaves: Conditions['leaves'], left = energyLeft): Float32Array => {
     requireLength(directRgb, n * 3, 'direct light, 3 numbers a patch');
-    return smoother.smooth(solveBounces(set, transfer, directRgb, leaves, left));
+    return smoother.smooth(solveBounces(set, transfer, directRgb, leaves, left, bright.rows));
   };
   const ambient = createAmbient({
     scene,
@@ -82,6 +84,7 @@ export function* bounceModelSteps(
       if (step.done) {
         const smooth = createSmoother(scene, set, next);
         [tally, transfer, smoother] = [next, step.value, smooth];
+        bright.rescale(transfer);
         break;
       }
       yield whole;
@@ -135,8 +138,12 @@ export function* bounceModelSteps(
       return bounce(whiteRgb(patchDirectLx, n), leaves);
     },
     bouncedRgb: (directRgb, leaves = 'on', left = energyLeft) => bounce(directRgb, leaves, left),
+    *sharpen(directRgb) {
+      if (tally.rays > 0) yield* bright.sharpen(directRgb, transfer);
+    },
     radiosity,
-    balance: (patchDirectLx, leaves = 'on') => balanceOf(set, transfer, whiteRgb(patchDirectLx, n), leaves, energyLeft),
+    balance: (patchDirectLx, leaves = 'on') =>
+      balanceOf(set, transfer, whiteRgb(patchDirectLx, n), leaves, energyLeft, bright.rows),
     prepareAmbient: (leaves = 'on') => ambient.prepare(leaves),
     ambient(conditions, surroundings) {
       const sky = ambient.sky(conditions, surroundings);

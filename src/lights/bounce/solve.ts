@@ -1,4 +1,5 @@
 import type { Conditions } from '../types.ts';
+import type { BrightRow } from './bright.ts';
 import type { PatchSet } from './patches.ts';
 import type { Transfer } from './transfer.ts';
 import type { BounceBalance } from './types.ts';
@@ -24,12 +25,13 @@ interface Solved {
 function shoot(
   set: PatchSet,
   transfer: Transfer,
-  weights: Float32Array,
+  leaves: Conditions['leaves'],
   directRgb: ArrayLike<number>,
   energyLeft: number,
+  bright: readonly (BrightRow | undefined)[],
 ): Solved {
   const n = set.patches.length;
-  const { start, column } = transfer;
+  const whole = weightsOf(transfer, leaves);
   const rho = set.reflectance;
   const arrived = new Float64Array(n * 3);
   const unsent = new Float64Array(n * 3);
@@ -58,7 +60,11 @@ function shoot(
       unsent[i * 3] = 0;
       unsent[i * 3 + 1] = 0;
       unsent[i * 3 + 2] = 0;
-      for (let e = start[i]!, end = start[i + 1]!; e < end; e++) {
+      const sharp = bright[i];
+      const column = sharp ? sharp.column : transfer.column;
+      const weights = sharp ? (leaves === 'bare' ? sharp.bare : sharp.on) : whole;
+      const end = sharp ? column.length : transfer.start[i + 1]!;
+      for (let e = sharp ? 0 : transfer.start[i]!; e < end; e++) {
         const w = weights[e]!;
         const j = column[e]! * 3;
         const fr = w * r;
@@ -86,8 +92,9 @@ export function solveBounces(
   directRgb: ArrayLike<number>,
   leaves: Conditions['leaves'],
   energyLeft: number,
+  bright: readonly (BrightRow | undefined)[] = [],
 ): Float32Array {
-  const { arrived } = shoot(set, transfer, weightsOf(transfer, leaves), directRgb, energyLeft);
+  const { arrived } = shoot(set, transfer, leaves, directRgb, energyLeft, bright);
   const out = new Float32Array(arrived.length);
   for (let k = 0; k < out.length; k++) out[k] = arrived[k]! / set.areaM2[(k / 3) | 0]!;
   return out;
@@ -100,8 +107,9 @@ export function balanceOf(
   directRgb: ArrayLike<number>,
   leaves: Conditions['leaves'],
   energyLeft: number,
+  bright: readonly (BrightRow | undefined)[] = [],
 ): BounceBalance {
-  const { arrived, unsent, sent } = shoot(set, transfer, weightsOf(transfer, leaves), directRgb, energyLeft);
+  const { arrived, unsent, sent } = shoot(set, transfer, leaves, directRgb, energyLeft, bright);
   const escaped = leaves === 'bare' ? transfer.escapedBare : transfer.escapedOn;
   const weights = weightsOf(transfer, leaves);
   const out: BounceBalance = { emittedLm: 0, absorbedLm: 0, escapedLm: 0, takenLm: 0, leftLm: 0 };

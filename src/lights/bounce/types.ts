@@ -134,6 +134,11 @@ export interface BounceModel {
   bounced(patchDirectLx: ArrayLike<number>, leaves?: Conditions['leaves']): Float32Array;
   /** The same with coloured direct light, 3 numbers a patch; `energyLeft`: share of it that may stay unsent. */
   bouncedRgb(patchDirectRgb: ArrayLike<number>, leaves?: Conditions['leaves'], energyLeft?: number): Float32Array;
+  /**
+   * Works out without dice where the light of those patches goes that are bright in this light (RGB lux, 3 numbers a
+   * patch). Kept: only what is newly bright costs something. Yields between patches.
+   */
+  sharpen(directRgb: ArrayLike<number>): Generator<void, void, void>;
   /** Radiosity (lm/m²) a patch: reflectance × (direct + indirect). `directRgb` has 3 numbers a patch. */
   radiosity(directRgb: ArrayLike<number>, indirectRgb: ArrayLike<number>): Float32Array;
   /** Flux balance of one patch vector and its bounces. */

@@ -66,6 +66,7 @@ function* bringBounced(state: SolverState): Steps {
   }
   const key = `${JSON.stringify(state.conditions)}|${lampsKey(state)}`;
   if (key !== state.indirectKey) {
+    yield* state.bounce.sharpen(totalDirect(state));
     yield* state.bounce.prepareAmbient(state.conditions.leaves);
     sumIndirect(state);
     state.indirectKey = key;

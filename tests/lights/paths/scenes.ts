@@ -1,4 +1,4 @@
-import { parseProperty, type PropertyDocument, type Vec3 } from '../../../src/scene/index.ts';
+import { buildScene, parseProperty, type PropertyDocument, type SceneModel, type Vec3 } from '../../../src/scene/index.ts';
 
 /** Properties nobody tuned to: small, each for one way in which light goes round a corner. Sizes are invented. */
 export interface PathScene {
@@ -337,3 +337,35 @@ function crowns(): PathScene {
 }
 
 export const pathScenes = (): PathScene[] => [court(), room(), corner(), arch(), pergola(), hood(), rooms(), pool(), crowns()];
+
+/** Colours of these scenes, ρ and hue: kept here, so that the references hold whatever the library paints its materials. */
+const PINNED: Record<string, readonly [number, number, number, number]> = {
+  brickPainted: [0.6, 0.61, 0.6, 0.57],
+  brickRed: [0.25, 0.41, 0.2, 0.12],
+  claddingCedar: [0.25, 0.42, 0.22, 0.11],
+  ironBlack: [0.05, 0.05, 0.05, 0.051],
+  lawn: [0.06, 0.05, 0.069, 0.022],
+  limestone: [0.5, 0.55, 0.5, 0.4],
+  paintedTimberGreen: [0.08, 0.03, 0.1, 0.058],
+  paintedTimberWhite: [0.6, 0.61, 0.6, 0.57],
+  paving: [0.25, 0.265, 0.25, 0.22],
+  pavingConcrete: [0.35, 0.355, 0.35, 0.33],
+  renderPale: [0.65, 0.69, 0.65, 0.57],
+  stuccoWhite: [0.65, 0.66, 0.65, 0.62],
+  water: [0.02, 0.02, 0.02, 0.02],
+};
+
+/** Massing of a scene in its own colours. */
+export function sceneOf(asked: PathScene): SceneModel {
+  const scene = buildScene(asked.document);
+  return {
+    ...scene,
+    materials: scene.materials.map((m) => {
+      const pinned = PINNED[m.id];
+      if (!pinned) return m;
+      const [rho, r, g, b] = pinned;
+      const k = rho / (0.2126 * r + 0.7152 * g + 0.0722 * b);
+      return { ...m, reflectanceRgb: [r * k, g * k, b * k] as const };
+    }),
+  };
+}
