@@ -169,15 +169,15 @@ describe('leaves and light', () => {
     },
   );
 
-  it('lets a little more through a hedge by its clumps than by its cards (14 per cent, seed 21): leaves near the faces stick out', () => {
+  it('lets as much through a hedge across its thickness by its clumps as by its cards, within 15 per cent, seed 21', () => {
     const { model } = growPlant(plant('hedge', { seed: 21 }));
     const across =
       (through: Through): Through =>
       (m, from, dir) =>
         dir[2] === 0 ? 0 : through(m, from, dir);
     const ratio = meanThrough(model, 24, across(clumpTransmittance)) / meanThrough(model, 24, across(ownCards));
-    expect(ratio).toBeGreaterThan(0.95);
-    expect(ratio).toBeLessThan(1.2);
+    expect(ratio).toBeGreaterThan(0.85);
+    expect(ratio).toBeLessThan(1.15);
   });
 
   it('thins and thickens with density by the number of cards alone', () => {

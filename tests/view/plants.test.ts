@@ -1,7 +1,8 @@
 import { DataUtils } from 'three';
 import { describe, expect, it } from 'vitest';
-import { LEAF_SHARE, type PlantRecord, type Strand } from '../../src/scene/index.ts';
+import { LEAF_SHARE, type PlantRecord, type Strand, TWIG_SHARE } from '../../src/scene/index.ts';
 import { growPlant } from '../../src/scene/plants/index.ts';
+import { createLevels } from '../../src/view/plants/cardLevels.ts';
 import { CARD_TEXELS, clumpLightVectors, packCardLight } from '../../src/view/plants/cardLight.ts';
 import { drawLeafAtlas, leafMips, meanBrightness } from '../../src/view/plants/leafTiles.ts';
 import { strandLightDirections } from '../../src/view/plants/strandLight.ts';
@@ -62,6 +63,40 @@ describe('leaf atlas, seed 7', () => {
   it('knows its mean brightness, by which the shader divides', () => {
     expect(meanBrightness(atlas)).toBeGreaterThan(0.5);
     expect(meanBrightness(atlas)).toBeLessThan(1);
+  });
+});
+
+describe.each(['broad', 'fine', 'narrow', 'box', 'needle', 'frond', 'blade', 'ivy', 'twig'] as const)(
+  'leaves of kind %s',
+  (sheet) => {
+    const share = sheet === 'twig' ? TWIG_SHARE : LEAF_SHARE;
+    it('cover their share of the cards at the size they are drawn in, within 2 %', () => {
+      expect(Math.abs(drawLeafAtlas(512, share, sheet).cover / share - 1)).toBeLessThan(0.02);
+    });
+  },
+);
+
+describe('far crowns', () => {
+  const { model } = growPlant(shrub);
+  const count = model.cards.length / 8;
+  const levels = createLevels(model);
+
+  it('are drawn with half and a quarter of the cards, of equal area, every clump keeping some', () => {
+    for (const [px, share] of [
+      [20, 1],
+      [7, 0.5],
+      [3, 0.25],
+    ] as const) {
+      const level = levels.levelFor(px);
+      expect(Math.abs(level.cards / count - share)).toBeLessThan(0.01);
+      expect(level.cards * level.grow ** 2).toBeCloseTo(count, 3);
+      const clumps = new Set([...levels.order.subarray(0, level.cards)].map((i) => model.cards[i * 8 + 7]));
+      expect(clumps.size).toBe(model.clumps.length / 5);
+    }
+  });
+
+  it('draw each card once', () => {
+    expect([...levels.order].sort((a, b) => a - b)).toEqual(Array.from({ length: count }, (_, i) => i));
   });
 });
 

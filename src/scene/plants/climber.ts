@@ -43,7 +43,7 @@ export function growClimber(
     const cards = Array.from({ length: count }, (): LeafCard => {
       const deep = 0.012 + 0.09 * dice.next() ** 1.6 * Math.min(1, 0.4 + score);
       return {
-        at: [x + dice.range(-0.62, 0.62) * cellM, y + dice.range(-0.62, 0.62) * cellM, deep + 0.02],
+        at: [x + dice.range(-0.52, 0.52) * cellM, y + dice.range(-0.52, 0.52) * cellM, deep + 0.02],
         normal: mixed([[0, 0.25, 1], 1], [dice.direction(), 0.42]),
         up: mixed([[dice.range(-0.7, 0.7), -1, 0.3], 1]),
         sideM: sideM * dice.range(0.85, 1.15),

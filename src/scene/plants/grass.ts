@@ -54,9 +54,9 @@ function growSheaf(
   const tangent: Vec3 = [-out[2], 0, out[0]];
   const tone = dice.range(0.85, 1.15);
   const pieces = [
-    mixed([UP, 1], [out, 0.04 + 0.32 * share]),
-    mixed([UP, 1 - 0.45 * share], [out, 0.1 + 0.6 * share]),
-    mixed([UP, 0.75 - 1.25 * share], [out, 0.25 + 0.75 * share]),
+    mixed([UP, 1], [out, 0.03 + 0.2 * share]),
+    mixed([UP, 1 - 0.2 * share], [out, 0.05 + 0.42 * share]),
+    mixed([UP, 0.9 - 1.05 * share], [out, 0.15 + 0.65 * share]),
   ];
   let from: Vec3 = [out[0] * half * 0.14 * share, 0, out[2] * half * 0.14 * share];
   for (const up of pieces) {

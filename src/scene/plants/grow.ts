@@ -54,11 +54,21 @@ export function growPlant(record: PlantRecord, options: GrowOptions = {}): Grown
       `planting(id = ${record.id}).crownBaseM: ${record.crownBaseM} m is not below the top at ${record.heightM} m`,
     );
   const dice = createDice(mixSeed(record.seed, record.habit));
-  const { masses, limbs, volumeM3, sideM } = growByHabit(record, options.detail ?? 1, dice);
+  const { masses, limbs, volumeM3, sideM } = growByHabit(
+    record,
+    { detail: options.detail ?? 1, twigM: options.season === 'winter' && !record.evergreen ? 0.004 : 0.005 },
+    dice,
+  );
   const placing = createPlacing(record);
   const model = dressPlant(record, masses, foliageOf(record, options.season ?? 'summer', sideM), volumeM3, placing);
   placeLimbs(limbs, placing);
   return { model, limbs, barkMaterialId: BARK[record.bark] };
+}
+
+/** Share of the cards, and the thinnest twig that is wood of its own (radius, metres): bare crowns show more of them. */
+interface How {
+  detail: number;
+  twigM: number;
 }
 
 interface Grown {
@@ -69,24 +79,24 @@ interface Grown {
   sideM: number;
 }
 
-function growByHabit(record: PlantRecord, detail: number, dice: Dice): Grown {
+function growByHabit(record: PlantRecord, how: How, dice: Dice): Grown {
   switch (record.habit) {
     case 'shrub':
     case 'clippedBall':
     case 'hedge':
-      return growBush(record, record.habit, detail, dice);
+      return growBush(record, record.habit, how, dice);
     case 'climber':
-      return growOnWall(record, detail, dice);
+      return growOnWall(record, how, dice);
     case 'palm':
       return growPalmTree(record, dice);
     case 'grass':
-      return growTuft(record, detail, dice);
+      return growTuft(record, how, dice);
     case 'conical':
-      return growTiers(record, detail, dice);
+      return growTiers(record, how, dice);
     case 'weeping':
-      return growWeeping(record, detail, dice);
+      return growWeeping(record, how, dice);
     default:
-      return growTree(record, TREE_HABITS[record.habit], detail, dice);
+      return growTree(record, TREE_HABITS[record.habit], how, dice);
   }
 }
 
@@ -113,10 +123,10 @@ function crownPlan(record: PlantRecord, areaM2: number, volumeM3: number, detail
   return planLeaves(areaM2, wanted, MOST_TREE_CARDS, DENSITY[record.density], detail);
 }
 
-function growTree(record: PlantRecord, habit: TreeHabit, detail: number, dice: Dice): Grown {
+function growTree(record: PlantRecord, habit: TreeHabit, how: How, dice: Dice): Grown {
   const depthM = record.heightM - record.crownBaseM;
   const volumeM3 = profileVolumeM3(habit, record.spreadM, depthM);
-  const { sideM, cards } = crownPlan(record, crownLeafAreaM2(volumeM3, record.spreadM), volumeM3, detail);
+  const { sideM, cards } = crownPlan(record, crownLeafAreaM2(volumeM3, record.spreadM), volumeM3, how.detail);
   const count = Math.round(cards / DENSITY[record.density] / TREE_CLUMP);
   const radiusM = Math.min(sideM * 1.5, record.spreadM * 0.2, depthM * 0.2);
   const crown = layCrown(habit, record, count, radiusM, dice);
@@ -128,17 +138,17 @@ function growTree(record: PlantRecord, habit: TreeHabit, detail: number, dice: D
     reach: 0.82,
     droop: habit.droop,
   };
-  const limbs = growTreeWood(habit, record, crown, Math.min(0.4, Math.max(0.05, 0.5 * radiusM)), dice);
+  const limbs = growTreeWood(habit, record, crown, Math.min(0.4, Math.max(0.05, 0.5 * radiusM)), how.twigM, dice);
   const masses = fillMasses(crown.points, radiusM, cards / crown.points.length, style, dice);
   return { masses, limbs, volumeM3: crown.volumeM3, sideM };
 }
 
 /** A dome of boughs, and from its outer masses strings of leaves down to the crown base. */
-function growWeeping(record: PlantRecord, detail: number, dice: Dice): Grown {
+function growWeeping(record: PlantRecord, how: How, dice: Dice): Grown {
   const habit = TREE_HABITS.weeping;
   const depthM = record.heightM - record.crownBaseM;
   const volumeM3 = profileVolumeM3(habit, record.spreadM, depthM);
-  const { sideM, cards } = crownPlan(record, crownLeafAreaM2(volumeM3, record.spreadM), volumeM3, detail);
+  const { sideM, cards } = crownPlan(record, crownLeafAreaM2(volumeM3, record.spreadM), volumeM3, how.detail);
   const radiusM = Math.min(sideM * 1.4, record.spreadM * 0.16, depthM * 0.16);
   const dome = { ...record, crownBaseM: record.crownBaseM + 0.4 * depthM };
   const crown = layCrown(habit, dome, Math.round((cards * 0.34) / DENSITY[record.density] / TREE_CLUMP), radiusM, dice);
@@ -151,7 +161,7 @@ function growWeeping(record: PlantRecord, detail: number, dice: Dice): Grown {
     droop: 1,
   };
   const masses = fillMasses(crown.points, radiusM, (cards * 0.34) / crown.points.length, style, dice);
-  const limbs = growTreeWood(habit, record, crown, Math.min(0.4, Math.max(0.05, 0.5 * radiusM)), dice);
+  const limbs = growTreeWood(habit, record, crown, Math.min(0.4, Math.max(0.05, 0.5 * radiusM)), how.twigM, dice);
   const perLink = 4 * DENSITY[record.density];
   const links = (cards * 0.66) / perLink;
   const strings = hangStrings(crown, record, Math.max(12, Math.round((links * sideM) / (0.5 * depthM))), dice);
@@ -189,18 +199,18 @@ function hangingCards(at: Vec3, sideM: number, count: number, tone: number, dice
   });
 }
 
-function growTiers(record: PlantRecord, detail: number, dice: Dice): Grown {
+function growTiers(record: PlantRecord, how: How, dice: Dice): Grown {
   const volumeM3 = coniferVolumeM3(record);
   const areaM2 = Math.min(3, 1.9 * (30 / volumeM3) ** 0.22) * volumeM3;
   const wanted = Math.min(0.36, Math.max(0.12, 0.05 * record.spreadM + 0.06));
-  const { sideM, cards } = planLeaves(areaM2, wanted, MOST_TREE_CARDS, DENSITY[record.density], detail);
+  const { sideM, cards } = planLeaves(areaM2, wanted, MOST_TREE_CARDS, DENSITY[record.density], how.detail);
   const conifer = growConifer(record, cards, sideM, dice);
   const half = record.spreadM / 2;
   fitMasses(conifer.masses, conifer.skeleton, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
   return { masses: conifer.masses, limbs: coniferWood(record, conifer.skeleton), volumeM3, sideM };
 }
 
-function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge', detail: number, dice: Dice): Grown {
+function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge', how: How, dice: Dice): Grown {
   const long = habit === 'hedge' ? (record.lengthM ?? record.spreadM) : record.spreadM;
   const depthM = record.heightM - record.crownBaseM;
   const form = { shrub: 0.63, clippedBall: 0.52, hedge: 1 }[habit];
@@ -208,7 +218,7 @@ function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge',
   const areaM2 = { shrub: 4, clippedBall: 8, hedge: 4.8 }[habit] * volumeM3;
   const wanted = { shrub: 0.13, clippedBall: 0.075, hedge: 0.11 }[habit] * Math.min(1.4, Math.max(0.6, (volumeM3 / 2) ** 0.15));
   const most = MOST_LOW_CARDS * (habit === 'hedge' && long > 8 ? 1.5 : 1);
-  const { sideM, cards } = planLeaves(areaM2, wanted, most, DENSITY[record.density], detail);
+  const { sideM, cards } = planLeaves(areaM2, wanted, most, DENSITY[record.density], how.detail);
   const count = Math.max(14, Math.round(cards / DENSITY[record.density] / LOW_CLUMP));
   const grower = { shrub: growShrub, clippedBall: growBall, hedge: growHedge }[habit];
   const bush: Bush = grower(record, count, cards / count, sideM, dice);
@@ -218,8 +228,8 @@ function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge',
   return { masses: bush.masses, limbs, volumeM3: bush.volumeM3, sideM };
 }
 
-function growOnWall(record: PlantRecord, detail: number, dice: Dice): Grown {
-  const { bush, skeleton } = growClimber(record, MOST_LOW_CARDS * detail, LEAF_SHARE, dice);
+function growOnWall(record: PlantRecord, how: How, dice: Dice): Grown {
+  const { bush, skeleton } = growClimber(record, MOST_LOW_CARDS * how.detail, LEAF_SHARE, dice);
   const half = record.spreadM / 2;
   /* Along the wall and up it the record rules; how far it stands off stays as grown. */
   const { at, radiusM } = bush.masses[0]!;
@@ -227,8 +237,8 @@ function growOnWall(record: PlantRecord, detail: number, dice: Dice): Grown {
   return { masses: bush.masses, limbs: toLimbs(record, skeleton, 0.002, 0), volumeM3: bush.volumeM3, sideM: 0.22 };
 }
 
-function growTuft(record: PlantRecord, detail: number, dice: Dice): Grown {
-  const cards = 270 * DENSITY[record.density] * Math.max(0.4, detail);
+function growTuft(record: PlantRecord, how: How, dice: Dice): Grown {
+  const cards = 270 * DENSITY[record.density] * Math.max(0.4, how.detail);
   const { masses, volumeM3 } = growGrass(record, cards, dice);
   const half = record.spreadM / 2;
   fitMasses(masses, undefined, [-half, record.crownBaseM, -half], [half, record.heightM, half]);

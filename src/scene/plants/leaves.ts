@@ -82,7 +82,7 @@ export function dressPlant(
   crownVolumeM3: number,
   placing: Placing,
 ): PlantModel {
-  const worn = masses.map((mass) => ({ ...mass, cards: keptCards(mass.cards, foliage.keep) })).filter((m) => m.cards.length > 0);
+  const worn = keptMasses(masses, foliage.keep);
   const model: PlantModel = {
     id: record.id,
     name: record.name,
@@ -106,9 +106,12 @@ export function dressPlant(
   return { ...model, ...pack(worn, foliage.cover, placing), clumping };
 }
 
-/** An even share of a list: every card whose running number times the golden ratio falls low. */
-function keptCards(cards: LeafCard[], keep: number): LeafCard[] {
-  return keep >= 1 ? cards : cards.filter((_, i) => ((i + 0.5) * 0.618034) % 1 < keep);
+/** An even share of the cards: each whose running number times the golden ratio falls low. */
+function keptMasses(masses: LeafMass[], keep: number): LeafMass[] {
+  let n = 0;
+  return masses
+    .map((mass) => ({ ...mass, cards: mass.cards.filter(() => keep >= 1 || ((n++ + 0.5) * 0.618034) % 1 < keep) }))
+    .filter((mass) => mass.cards.length > 0);
 }
 
 function pack(

@@ -8,7 +8,14 @@ import { limbRadii, rootStrands, skeletonStrands } from './wood.ts';
 const MOST_NODES = 2400;
 
 /** Trunk, limbs and twigs of a crown of boughs. */
-export function growTreeWood(habit: TreeHabit, record: PlantRecord, crown: Crown, stepM: number, dice: Dice): Strand[] {
+export function growTreeWood(
+  habit: TreeHabit,
+  record: PlantRecord,
+  crown: Crown,
+  stepM: number,
+  twigM: number,
+  dice: Dice,
+): Strand[] {
   const skeleton: Skeleton = { at: [], parent: [] };
   for (let s = 0; s < habit.stems; s++) growStem(skeleton, habit, record, crown, s, stepM, dice);
   colonise(
@@ -20,7 +27,7 @@ export function growTreeWood(habit: TreeHabit, record: PlantRecord, crown: Crown
     MOST_NODES / 2,
   );
   colonise(skeleton, crown.points, stepM, stepM * 1.8, habit.lift, MOST_NODES);
-  const limbs = toLimbs(record, skeleton, 0.005, habit.stems > 1 ? 0.35 : 0.5);
+  const limbs = toLimbs(record, skeleton, twigM, habit.stems > 1 ? 0.35 : 0.5);
   if (habit.stems === 1) limbs.push(...rootStrands(record.trunkDiameterM / 2, trunkLine(skeleton), record.id, dice));
   return limbs;
 }

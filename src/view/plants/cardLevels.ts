@@ -18,7 +18,7 @@ export interface DetailLevels {
 }
 
 /** Drawn as one piece: cards that cannot be left out. */
-const WHOLE = new Set<LeafSheet>(['frond', 'blade']);
+const WHOLE = new Set<LeafSheet>(['frond', 'blade', 'twig']);
 
 /**
  * Far crowns are drawn with fewer, larger cards of the same clumps, each with the light it has: every second, then every fourth card,

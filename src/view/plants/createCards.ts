@@ -93,7 +93,9 @@ function cardGeometry(plant: PlantModel, levels: DetailLevels): BufferGeometry {
     normal.set([c[3]!, c[4]!, c[5]!, plant.cardLook[i * 3]!], v * 4);
     look.set([plant.cardLook[i * 3 + 1]!, plant.cardLook[i * 3 + 2]!], v * 2);
   }
-  levels.order.forEach((i, k) => index.set([4 * i, 4 * i + 1, 4 * i + 2, 4 * i, 4 * i + 2, 4 * i + 3], k * 6));
+  levels.order.forEach((i, k) => {
+    index.set([4 * i, 4 * i + 1, 4 * i + 2, 4 * i, 4 * i + 2, 4 * i + 3], k * 6);
+  });
   const geometry = new BufferGeometry();
   geometry.setAttribute('aCentre', new BufferAttribute(centre, 4));
   geometry.setAttribute('aNormal', new BufferAttribute(normal, 4));
