@@ -76,6 +76,24 @@ describe.each([
   });
 });
 
+describe.each(['off', 'auto'] as const)('many rays at once, kernels %s', (kernels) => {
+  const caster = createCaster(clutter(9, 400), kernels);
+
+  it('answer as one by one; refuse lists that do not fit', () => {
+    const random = seeded(12);
+    const rays = Float32Array.from({ length: 3000 * 7 }, (_, k) => (k % 7 === 6 ? 1 : 8 * random() - 4));
+    const out = new Uint8Array(3000);
+    caster.blockedMany(rays, out);
+    for (let k = 0; k < 3000; k++) {
+      const [x, y, z, dx, dy, dz, far] = rays.subarray(k * 7, k * 7 + 7);
+      expect(out[k]).toBe(caster.blocked(x!, y!, z!, dx!, dy!, dz!, far!) ? 1 : 0);
+    }
+    expect(out.reduce((a, b) => a + b, 0)).toBeGreaterThan(200);
+    expect(() => caster.blockedMany(rays.subarray(1), out)).toThrow(/multiple of 7/);
+    expect(() => caster.blockedMany(rays, out.subarray(1))).toThrow(/2999 places/);
+  });
+});
+
 describe.each(['off', 'auto'] as const)('contact rule, kernels %s', (kernels) => {
   it('ignores the face a point lies on and a skin 0.05 mm above it, and sees a sheet 2 mm above it', () => {
     const build = (gap: number) => {

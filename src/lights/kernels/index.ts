@@ -1,3 +1,4 @@
+export { anyHitMany, RAY_NUMBERS } from './batch.ts';
 export { kernelsRun } from './instance.ts';
 export { createSceneKernels, type SceneKernels } from './scene.ts';
 export { lightTile, seeTile, type TileLux } from './tiles.ts';

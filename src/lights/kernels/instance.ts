@@ -29,6 +29,7 @@ export interface KernelCalls {
     shift: number,
     beyond2: number,
   ): number;
+  anyHitMany(rays: number, count: number, out: number): void;
   nearest(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, tMin: number, tMax: number): number;
   leafDepth(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, tMax: number): number;
 }

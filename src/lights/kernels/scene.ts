@@ -13,6 +13,8 @@ export interface SceneKernels extends KernelMemory {
   /** Place in the triangle tree's order of each lane of each block, −1 where empty. */
   trianglePlaces: Int32Array;
   beams: BeamTables;
+  /** Room for a batch of rays and their answers, made when first asked for. */
+  batchAt: number;
   groups: GroupTables;
   /** Bodies that `setSolids` was last told of. */
   solidsOf: readonly ConvexBlock[] | undefined;
@@ -33,6 +35,7 @@ export function createSceneKernels(triangles: TriangleTree, soup: TriangleSoup, 
   return Object.assign(memory, {
     trianglePlaces: triangleTree.places,
     beams: createBeamTables(memory),
+    batchAt: 0,
     groups: createGroupTables(),
     solidsOf: undefined,
   });

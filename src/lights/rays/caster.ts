@@ -1,6 +1,6 @@
 import type { SceneModel } from '../../scene/index.ts';
 import type { BounceCaster, BounceHit } from '../bounce/types.ts';
-import { createSceneKernels, type SceneKernels } from '../kernels/index.ts';
+import { anyHitMany, createSceneKernels, RAY_NUMBERS, type SceneKernels } from '../kernels/index.ts';
 import { gatherLeaves, type LeafBodies, opticalDepth } from './leaves.ts';
 import {
   anyHit,
@@ -38,6 +38,11 @@ export interface Caster extends BounceCaster {
     maxM: number,
     out: TriangleHit,
   ): boolean;
+  /**
+   * `blocked` for many rays, seven numbers each (origin, direction, how far): 1 where something is in the way, else 0.
+   * @throws {RangeError} `rays` holds no whole number of rays, or `out` has not one place for each.
+   */
+  blockedMany(rays: Float32Array, out: Uint8Array): void;
   /** Optical depth of the leaves between 0 and maxM along a unit direction. */
   leafDepth(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, maxM: number): number;
 }
@@ -63,7 +68,7 @@ export function createCaster(scene: SceneModel, choice: KernelChoice = 'auto'): 
 function kernelRays(
   caster: Caster,
   kernels: SceneKernels,
-): Pick<Caster, 'sees' | 'blocked' | 'nearestTriangle' | 'leafTransmittance' | 'leafDepth'> {
+): Pick<Caster, 'sees' | 'blocked' | 'blockedMany' | 'nearestTriangle' | 'leafTransmittance' | 'leafDepth'> {
   const { calls, trianglePlaces } = kernels;
   const { triangles } = caster;
   return {
@@ -79,6 +84,10 @@ function kernelRays(
       caster.rays++;
       return calls.anyHit(ox, oy, oz, dx, dy, dz, 0, maxM, 0, 0, 0, 0, 0) !== 0;
     },
+    blockedMany(rays, out) {
+      caster.rays += countRays(rays, out);
+      anyHitMany(kernels, rays, out);
+    },
     nearestTriangle(ox, oy, oz, dx, dy, dz, maxM, out) {
       caster.rays++;
       out.triangle = -1;
@@ -92,6 +101,13 @@ function kernelRays(
     leafTransmittance: (ox, oy, oz, dx, dy, dz, maxM) => Math.exp(-calls.leafDepth(ox, oy, oz, dx, dy, dz, maxM)),
     leafDepth: (ox, oy, oz, dx, dy, dz, maxM) => calls.leafDepth(ox, oy, oz, dx, dy, dz, maxM),
   };
+}
+
+function countRays(rays: Float32Array, out: Uint8Array): number {
+  const n = rays.length / RAY_NUMBERS;
+  if (!Number.isInteger(n)) throw new RangeError(`rays: ${rays.length} numbers, not a multiple of ${RAY_NUMBERS}`);
+  if (out.length !== n) throw new RangeError(`out: ${out.length} places for ${n} rays`);
+  return n;
 }
 
 function referenceCaster(scene: SceneModel, triangles: TriangleTree, leaves: LeafBodies): Caster {
@@ -122,6 +138,13 @@ function referenceCaster(scene: SceneModel, triangles: TriangleTree, leaves: Lea
     blocked(ox, oy, oz, dx, dy, dz, maxM) {
       caster.rays++;
       return anyHit(triangles, ox, oy, oz, dx, dy, dz, 0, maxM, 0, 0, 0, -1);
+    },
+    blockedMany(rays, out) {
+      const n = countRays(rays, out);
+      for (let k = 0; k < n; k++) {
+        const [x, y, z, dx, dy, dz, maxM] = rays.subarray(k * RAY_NUMBERS, (k + 1) * RAY_NUMBERS);
+        out[k] = caster.blocked(x!, y!, z!, dx!, dy!, dz!, maxM!) ? 1 : 0;
+      }
     },
     leafTransmittance(ox, oy, oz, dx, dy, dz, maxM) {
       return Math.exp(-opticalDepth(leaves, ox, oy, oz, dx, dy, dz, maxM));

@@ -161,6 +161,31 @@ export function anyHit(
   }
 }
 
+/** `anyHit` for `n` rays of seven f32 (origin, direction, reach); one byte each, 1 where something is in the way. */
+export function anyHitMany(rays: usize, n: i32, out: usize): void {
+  for (let k = 0; k < n; k++) {
+    const r = rays + <usize>k * 28;
+    store<u8>(
+      out + k,
+      anyHit(
+        load<f32>(r),
+        load<f32>(r, 4),
+        load<f32>(r, 8),
+        load<f32>(r, 12),
+        load<f32>(r, 16),
+        load<f32>(r, 20),
+        0,
+        load<f32>(r, 24),
+        0,
+        0,
+        0,
+        0,
+        0,
+      ),
+    );
+  }
+}
+
 /** Place of the nearest triangle (block × 4 + lane) for tMin < t < tMax, or −1. */
 export function nearest(ox: f32, oy: f32, oz: f32, dx: f32, dy: f32, dz: f32, tMin: f32, tMax: f32): i32 {
   const ix = f32x4.splat(inverse(dx));
