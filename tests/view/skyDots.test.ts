@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { drawSkyline, SKYLINE_LAYERS, SKYLINE_TOP_M } from '../../src/view/sky/skyline.ts';
-import { FAINTEST, MAGNITUDE_ZERO_LX, scatterStars } from '../../src/view/sky/stars.ts';
+import { eyeLimitGlsl, eyeLimitMagnitude, FAINTEST, MAGNITUDE_ZERO_LX, scatterStars } from '../../src/view/sky/stars.ts';
 
 describe('stars', () => {
   const stars = scatterStars();
@@ -15,6 +15,21 @@ describe('stars', () => {
     expect(brighter(FAINTEST) / brighter(FAINTEST - 1)).toBeCloseTo(10 ** 0.51, 0);
     expect(brighter(4)).toBeGreaterThan(230);
     expect(brighter(4)).toBeLessThan(270);
+  });
+
+  // Bortle's classes (2001), from memory: 21.5 mag/arcsec² about 6.1 to 6.5, 18 about 4.
+  it.each([
+    [2.71e-4, 6.1, 6.5],
+    [6.81e-3, 3.7, 4.3],
+  ])('show to the limit that observers give for a sky of %f cd/m²', (L, low, high) => {
+    expect(eyeLimitMagnitude(L)).toBeGreaterThan(low);
+    expect(eyeLimitMagnitude(L)).toBeLessThan(high);
+    const body = eyeLimitGlsl.slice(eyeLimitGlsl.indexOf('{') + 1, eyeLimitGlsl.lastIndexOf('}'));
+    const shader = new Function(
+      'L',
+      body.replace(/float /g, 'const ').replace(/log2|exp2|max/g, (w) => (w === 'exp2' ? '2 **' : `Math.${w}`)),
+    );
+    expect(shader(L)).toBeCloseTo(eyeLimitMagnitude(L), 4);
   });
 
   it('stand above the horizon in unit directions, with colours of luminance 1', () => {

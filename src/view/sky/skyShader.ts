@@ -1,5 +1,6 @@
 import { skyGlsl } from '../../exposure/index.ts';
 import { SKYLINE_LAYERS, SKYLINE_TOP_M } from './skyline.ts';
+import { eyeLimitGlsl, MAGNITUDE_ZERO_LX } from './stars.ts';
 
 const m = (metres: number): string => metres.toFixed(1);
 
@@ -103,14 +104,13 @@ const dotPlace = `
 `;
 
 /**
- * A star is one small soft dot, its flux kept whatever the pixel. It shows where the sky behind it lets it: an eye's limit in
- * magnitudes is 7.93 − 5·log10(10^(4.316 − μ/5) + 1) under a sky of μ = 12.58 − 2.5·log10 L magnitudes a square arc second
- * (a common approximation, from memory). A camera shows some that an eye does not: the limit is taken .8 fainter, and the
- * dots 8 times as bright, by eye: declared display.
+ * A star is one small soft dot, its flux kept whatever the pixel. It shows where the sky behind it lets it
+ * (`eyeLimitMagnitude`). A camera shows some that an eye does not: the limit is taken 2 magnitudes fainter, and the dots 8 times
+ * as bright, by eye: declared display.
  */
 export const starVertex = `
 precision highp float;
-${skyGlsl}
+${skyGlsl}${eyeLimitGlsl}
 uniform vec3 uSky[SKY_BASIS_COUNT];
 uniform float uPixelRad;
 attribute vec4 aLight;
@@ -120,9 +120,8 @@ ${dotPlace}
   float px = 2.0;
   gl_PointSize = px;
   float L = dot(skyRadiance(position, uSky), vec3(0.2126, 0.7152, 0.0722));
-  float mu = 12.58 - 0.752575 * log2(max(L, 1e-6));
-  float limit = 7.93 - 1.50515 * log2(exp2((4.316 - 0.2 * mu) * 3.321928) + 1.0) + 0.8;
-  float magnitude = -0.752575 * log2(aLight.w / 2.54e-6);
+  float limit = eyeLimitMagnitude(L) + 2.0;
+  float magnitude = -0.752575 * log2(aLight.w / ${MAGNITUDE_ZERO_LX.toExponential(3)});
   // Weights of the dot fall off as a cone: its mean over the square is π/12.
   vL = aLight.rgb * aLight.w / (uPixelRad * uPixelRad * px * px * 0.2618) * 8.0 * clamp((limit - magnitude) * 1.4, 0.0, 1.0);
   if (limit < magnitude) gl_Position = vec4(2.0, 2.0, 2.0, 1.0);

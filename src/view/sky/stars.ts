@@ -7,6 +7,29 @@ const BRIGHTER_THAN_4 = 500;
 const GROWTH = 0.51;
 export const FAINTEST = 5.8;
 
+/**
+ * Faintest star that an eye sees, magnitudes, under a sky of luminance L: 7.93 − 5·log10(10^(4.316 − μ/5) + 1), with
+ * μ = 12.58 − 2.5·log10 L magnitudes a square arc second.
+ *
+ * @source A common approximation among observers, from memory; μ as in photometry of the night sky.
+ * @see tests/view/skyDots.test.ts
+ */
+export function eyeLimitMagnitude(skyCdM2: number): number {
+  const mu = LIMIT.zeroMu - 2.5 * Math.log10(Math.max(skyCdM2, 1e-6));
+  return LIMIT.top - 5 * Math.log10(10 ** (LIMIT.knee - mu / 5) + 1);
+}
+const LIMIT = { zeroMu: 12.58, top: 7.93, knee: 4.316 } as const;
+const f = (v: number): string => v.toFixed(6);
+const LOG10_2 = Math.log10(2);
+
+/** GLSL twin of `eyeLimitMagnitude`. */
+export const eyeLimitGlsl = `
+float eyeLimitMagnitude(float L) {
+  float mu = ${f(LIMIT.zeroMu)} - ${f(2.5 * LOG10_2)} * log2(max(L, 1e-6));
+  return ${f(LIMIT.top)} - ${f(5 * LOG10_2)} * log2(exp2((${f(LIMIT.knee)} - 0.2 * mu) * ${f(1 / LOG10_2)}) + 1.0);
+}
+`;
+
 export interface Star {
   direction: [number, number, number];
   illuminanceLx: number;
