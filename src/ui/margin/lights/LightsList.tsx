@@ -1,4 +1,4 @@
-import { type KeyboardEvent, useRef } from 'react';
+import { type KeyboardEvent, lazy, Suspense, useRef } from 'react';
 import { lightLabel } from '../../../editor/index.ts';
 import type { FixtureRecord } from '../../../scene/index.ts';
 import { removeSelected, selectLights } from '../../state/actions.ts';
@@ -6,9 +6,11 @@ import { useApp, useEditorState, useScheme, useScreen } from '../../state/contex
 import { volts } from '../../state/format.ts';
 import { lampOf, lampWords, numberText, stateWords } from '../../state/lights.ts';
 import { EMPTY, MOUNT_WORD } from '../../state/words.ts';
-import { LightDetail } from './LightDetail.tsx';
-import { ManyLights } from './ManyLights.tsx';
 import { ReadPlace } from './ReadPlace.tsx';
+
+/** Fields are fetched with the first light chosen. */
+const LightDetail = lazy(() => import('./LightDetail.tsx').then((m) => ({ default: m.LightDetail })));
+const ManyLights = lazy(() => import('./ManyLights.tsx').then((m) => ({ default: m.ManyLights })));
 
 /** All lights of the scheme, then the chosen one with its fields. Picture and list selection are one. */
 export function LightsList() {
@@ -51,8 +53,10 @@ export function LightsList() {
         </button>
       </div>
       {lights.length === 0 && <p>{EMPTY.lights}</p>}
-      {one && <LightDetail key={one.id} fixture={one} existing={existing} />}
-      {chosen.length > 1 && <ManyLights ids={chosen} />}
+      <Suspense fallback={null}>
+        {one && <LightDetail key={one.id} fixture={one} existing={existing} />}
+        {chosen.length > 1 && <ManyLights ids={chosen} />}
+      </Suspense>
       <div ref={ref} role="listbox" aria-label="Lights" aria-multiselectable="true" className="rows" onKeyDown={onKeyDown}>
         {lights.map((fixture) => (
           <Row key={fixture.id} fixture={fixture} selected={chosen.includes(fixture.id)} first={fixture.id === firstStop} />
