@@ -124,7 +124,8 @@ describe('habits', () => {
     }
     const share = (cells.size * 0.3 * 0.3) / (2.7 * 3);
     expect(share).toBeGreaterThan(0.3);
-    expect(share).toBeLessThan(0.62);
+    /* Cells half reached count whole. */
+    expect(share).toBeLessThan(0.68);
   });
 
   it('a conifer has one straight trunk up to its tip, its widest branches low', () => {

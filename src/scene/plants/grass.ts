@@ -24,7 +24,7 @@ export function growGrass(record: PlantRecord, cards: number, dice: Dice): { mas
     const phi = i * 2.39996 + dice.range(-0.5, 0.5);
     const out: Vec3 = [Math.cos(phi), 0, Math.sin(phi)];
     const reach = half * 0.5 * Math.sqrt((i + 0.5) / plumes);
-    const y = record.heightM * dice.range(0.66, 0.76);
+    const y = record.heightM * dice.range(0.56, 0.78);
     const up = mixed([UP, 1], [out, 0.08 + 0.4 * (reach / half)]);
     const at: Vec3 = [out[0] * reach, y, out[2] * reach];
     const plumeM = 0.46 * record.heightM;
@@ -50,13 +50,16 @@ function growSheaf(
   count: number,
   dice: Dice,
 ): void {
-  const { half, sideM } = size;
+  const { half } = size;
+  /* No two sheaves alike: else the tuft folds over at one height. */
+  const sideM = size.sideM * dice.range(0.62, 1.12);
   const tangent: Vec3 = [-out[2], 0, out[0]];
+  const bow = share * dice.range(0.6, 1.15);
   const tone = dice.range(0.85, 1.15);
   const pieces = [
-    mixed([UP, 1], [out, 0.03 + 0.2 * share]),
-    mixed([UP, 1 - 0.2 * share], [out, 0.05 + 0.42 * share]),
-    mixed([UP, 0.9 - 1.05 * share], [out, 0.15 + 0.65 * share]),
+    mixed([UP, 1], [out, 0.03 + 0.2 * bow]),
+    mixed([UP, 1 - 0.2 * bow], [out, 0.05 + 0.42 * bow]),
+    mixed([UP, 0.9 - 1.05 * bow], [out, 0.15 + 0.65 * bow]),
   ];
   let from: Vec3 = [out[0] * half * 0.14 * share, 0, out[2] * half * 0.14 * share];
   for (const up of pieces) {

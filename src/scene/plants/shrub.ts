@@ -186,7 +186,12 @@ export function growStems(record: PlantRecord, bush: Bush, stems: number, dice: 
     const top: Vec3 = [reach * Math.cos(phi), topM, reach * Math.sin(phi)];
     addCurve(skeleton, root, [wide * Math.cos(phi), topM * 0.6, wide * Math.sin(phi)], top, stepM, 0.08, dice);
   }
-  const goals = bush.masses.filter((_, i) => i % (stems > 1 ? 2 : 3) === 0).map((m) => m.at);
+  /* Inside a clipped head wood stays well under the leaves. */
+  const middleM = record.crownBaseM + 0.5 * depthM;
+  const reach = stems > 1 ? 1 : 0.6;
+  const goals = bush.masses
+    .filter((_, i) => i % (stems > 1 ? 2 : 3) === 0)
+    .map(({ at }): Vec3 => [at[0] * reach, middleM + (at[1] - middleM) * reach, at[2] * reach]);
   colonise(skeleton, goals, stepM, stepM * 2, 0.1, 500);
   return skeleton;
 }
