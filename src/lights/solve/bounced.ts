@@ -66,7 +66,7 @@ function* bringBounced(state: SolverState): Steps {
   }
   const key = `${JSON.stringify(state.conditions)}|${lampsKey(state)}`;
   if (key !== state.indirectKey) {
-    yield* state.bounce.sharpen(totalDirect(state));
+    yield* state.bounce.sharpen(fullDirect(state));
     yield* state.bounce.prepareAmbient(state.conditions.leaves);
     sumIndirect(state);
     state.indirectKey = key;
@@ -114,6 +114,13 @@ function readingOf(state: SolverState, node: TileNode) {
     state.readings.set(node, reading);
   }
   return reading;
+}
+
+/** All lights at full output, white: what is bright in it does not change while lights are dimmed. */
+function fullDirect(state: SolverState): Float32Array {
+  const total = new Float32Array(state.bounce.patches.length * 3);
+  for (const { patchLx } of state.order) for (let p = 0; p < patchLx!.length; p++) total[p * 3 + 1]! += patchLx![p]!;
+  return total;
 }
 
 function totalDirect(state: SolverState): Float32Array {
