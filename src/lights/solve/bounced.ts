@@ -4,7 +4,7 @@ import { touchIndirect } from './atlas.ts';
 import { applyFirstSky, traceFirstSky } from './firstSky.ts';
 import { readPatches, writeIndirect } from './indirect.ts';
 import { addPaneLight, bringPaneLight } from './paneLight.ts';
-import { bringPatchLight } from './patchLight.ts';
+import { bringPatchLight, bringShares } from './patchLight.ts';
 import { applyProbes, markStale, traceProbes } from './probes.ts';
 import { type SolverState, weightRgb } from './state.ts';
 
@@ -61,6 +61,7 @@ function* buildBounce(state: SolverState, rays: number): Steps {
 
 function* bringBounced(state: SolverState): Steps {
   if (state.bounce.patches.length === 0) return;
+  yield* bringShares(state);
   for (const lit of state.order) {
     if (bringPatchLight(state, lit)) yield;
   }

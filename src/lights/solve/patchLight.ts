@@ -27,6 +27,20 @@ export function bringPatchLight(state: SolverState, lit: Lit): boolean {
   return true;
 }
 
+/** Tiles whose samples are shared among the patches between two pauses. */
+const TILES_A_STEP = 8;
+
+/** Shares the samples of all tiles among the patches bit by bit, so that the first source does not wait for all of them. */
+export function* bringShares(state: SolverState): Generator<void, void, void> {
+  let made = 0;
+  for (const node of [...state.leaves]) {
+    if (state.sampleShares.has(node)) continue;
+    const face = state.scene.faces[node.ref.face]!;
+    state.sampleShares.set(node, sharesOfSamples(state.bounce, node, face.widthM, face.heightM));
+    if (++made % TILES_A_STEP === 0) yield;
+  }
+}
+
 /** Area of the samples on each patch, with the shares of every tile: the same for all sources until a tile comes or goes. */
 function sharesOfTree(state: SolverState): { areaM2: Float64Array; shares: Map<TileNode, SampleShares> } {
   const shares = state.sampleShares;
