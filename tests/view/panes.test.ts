@@ -84,6 +84,17 @@ describe('rooms behind lit panes', () => {
     expect(seen).toEqual([0.375, 0.375, 0.25]);
   });
 
+  it('keeps the width of curtains at the sides of a wide window', () => {
+    const px = 28;
+    const data = new Float32Array(7 * px * px * 4);
+    // Cloth over the outer quarters of the tile: 35 cm each of the 1.4 m it is painted for.
+    for (let t = 0; t < px; t++)
+      for (let s = 0; s < px; s++) if (s < 7 || s >= 21) data.set([1, 1, 1, 1], ((6 * px + t) * px + s) * 4);
+    const wide = { widthM: 5.6, heightM: 2.4 };
+    const covered = (s: number): number => roomColour(rooms[0]!, { data, px }, wide, s, 1.2, 0, 0)[0];
+    expect([0.1, 0.3, 0.4, 2.8, 5.2, 5.3, 5.5].map(covered)).toEqual([1, 1, 0, 0, 0, 1, 1]);
+  });
+
   it('holds every pane inside its room, and lets neighbours that burn alike share one', () => {
     rooms.forEach((room, i) => {
       expect(room.s0).toBeLessThan(0);

@@ -1,6 +1,6 @@
 import { skyGlsl } from '../../exposure/index.ts';
 import { GRID_X, GRID_Y } from './frameLight.ts';
-import { CURTAIN_M, MIDDLE_SHARE } from './room.ts';
+import { CURTAIN_M, CURTAINED_M, MIDDLE_SHARE } from './room.ts';
 import { ROOM_FACES, ROOM_TILE_PX, ROOM_TOP } from './roomFaces.ts';
 
 const f = (v: number): string => v.toFixed(6);
@@ -101,11 +101,17 @@ vec2 place(vec2 at) {
   float x = (at.x - vRoom.x) / (vRoom.y - vRoom.x);
   return vec2(vLook.y > 0.5 ? 1.0 - x : x, (at.y - vRoom.z) / (vRoom.w - vRoom.z));
 }
+// Place on the curtain tile: by metres from the nearer side where the window is wide.
+float clothAt(float x) {
+  float near = min(min(x, 1.0 - x) * max(1.0, vSize.x / ${f(CURTAINED_M)}), 0.5);
+  return x < 0.5 ? near : 1.0 - near;
+}
 vec3 roomColour(vec2 at, vec2 d, float stretch) {
   float depth = vLook.z;
   float wide = vRoom.y - vRoom.x;
   float pixelM = uPixelRad * vDistance;
-  vec4 cloth = tile(6.0, (at + d * ${f(CURTAIN_M)}) / vSize.xy, pixelM, vSize.x);
+  vec2 hung = (at + d * ${f(CURTAIN_M)}) / vSize.xy;
+  vec4 cloth = tile(6.0, vec2(clothAt(hung.x), hung.y), pixelM, min(vSize.x, ${f(CURTAINED_M)}));
   vec2 m = place(at + d * depth * ${f(MIDDLE_SHARE)});
   float back = uPixelRad * (vDistance + depth * stretch);
   vec4 thing = tile(5.0, m, back, wide);
@@ -146,11 +152,12 @@ vec3 mirrored(vec3 ray, vec2 cell) {
 // grazing lamps hardly enter), and the room gives back about a hundredth.
 vec3 unlit(vec2 at, vec2 d, vec3 direct, vec3 indirect) {
   vec2 c = (at + d * ${f(CURTAIN_M)}) / vSize.xy;
-  float edge = min(c.x, 1.0 - c.x);
+  float edge = clothAt(c.x);
+  edge = min(edge, 1.0 - edge);
   float drawn = (0.1 + 0.2 * hash(vec2(vLook.w, 3.0))) * (1.0 + 0.12 * sin(c.y * 3.2 + vLook.w));
-  float soft = max(0.01, uPixelRad * vDistance / vSize.x);
+  float soft = max(0.01, uPixelRad * vDistance / min(vSize.x, ${f(CURTAINED_M)}));
   float cover = smoothstep(drawn + soft, drawn - soft, edge);
-  float fold = 0.5 + 0.5 * sin(edge * vSize.x * 95.0 + 1.6 * sin(c.y * 4.0));
+  float fold = 0.5 + 0.5 * sin(edge * min(vSize.x, ${f(CURTAINED_M)}) * 95.0 + 1.6 * sin(c.y * 4.0));
   vec3 cloth = (0.75 * indirect + 0.1 * direct) * (0.45 / 3.14159265) * (0.35 + 0.9 * fold);
   return mix(indirect * 0.012 / 3.14159265, cloth, cover);
 }

@@ -3,6 +3,8 @@ import { ROOM_STYLES } from './roomFaces.ts';
 
 /** Curtains hang this far behind the glass, furniture at this share of the depth. The shader uses the same. */
 export const CURTAIN_M = 0.12;
+/** Curtains are painted for a window this wide; wider ones keep their curtains' width at the sides and are open between. */
+export const CURTAINED_M = 1.4;
 export const MIDDLE_SHARE = 0.55;
 
 /** The room behind a pane, in the pane's axes: s along u, t along v, depth inward. */

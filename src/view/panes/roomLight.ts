@@ -1,6 +1,6 @@
 import { cctToLinearRgb } from '../../exposure/index.ts';
 import type { Pane } from '../../scene/index.ts';
-import { CURTAIN_M, MIDDLE_SHARE, type Room } from './room.ts';
+import { CURTAIN_M, CURTAINED_M, MIDDLE_SHARE, type Room } from './room.ts';
 import { ROOM_FACES } from './roomFaces.ts';
 
 export interface RoomTiles {
@@ -9,6 +9,11 @@ export interface RoomTiles {
 }
 
 type Rgb = [number, number, number];
+
+function clothAt(x: number, widthM: number): number {
+  const near = Math.min(Math.min(x, 1 - x) * Math.max(1, widthM / CURTAINED_M), 0.5);
+  return x < 0.5 ? near : 1 - near;
+}
 
 function lookUp(tiles: RoomTiles, face: number, s: number, t: number): [number, number, number, number] {
   const clamp = (v: number) => Math.min(tiles.px - 1, Math.max(0, Math.floor(v * tiles.px)));
@@ -32,7 +37,7 @@ export function roomColour(
   const cloth = lookUp(
     tiles,
     ROOM_FACES.indexOf('curtain'),
-    (s + ds * CURTAIN_M) / pane.widthM,
+    clothAt((s + ds * CURTAIN_M) / pane.widthM, pane.widthM),
     (t + dt * CURTAIN_M) / pane.heightM,
   );
   const place = (ss: number, tt: number): [number, number] => {
