@@ -28,8 +28,14 @@ export function addPaneLight(state: SolverState, node: TileNode): void {
   const known = corrections.get(node);
   if (!known?.rgb || !isFresh(state, known)) return;
   const out = state.atlas.field.indirectRgb;
+  const { rgb } = known;
   const from = node.ref.slot * SAMPLES * 3;
-  for (let k = 0; k < known.rgb.length; k++) out[from + k] = Math.max(0, out[from + k]! + known.rgb[k]!);
+  for (let k = 0; k < rgb.length; k++) {
+    const change = rgb[k]!;
+    if (change === 0) continue;
+    const lx = out[from + k]! + change;
+    out[from + k] = lx > 0 ? lx : 0;
+  }
 }
 
 const isFresh = (state: SolverState, known: Correction): boolean =>
@@ -134,6 +140,26 @@ function farFrom(
   return Math.hypot(...d) - half * Math.SQRT2 > FAR * e.reachM;
 }
 
+const sums = new WeakMap<readonly Emitter[], Map<string, Float32Array>>();
+
+/** Direct light of some emitters on the patches, kept: many tiles see the same ones. */
+function onPatches(state: SolverState, near: readonly Emitter[]): Float32Array {
+  const { emitters } = state.bounce;
+  const which = near.map((e) => emitters.indexOf(e));
+  const { leaves } = state.conditions;
+  const kept = sums.get(emitters) ?? new Map<string, Float32Array>();
+  sums.set(emitters, kept);
+  const key = `${leaves} ${which.join()}`;
+  let found = kept.get(key);
+  if (!found) {
+    if (kept.size >= MOST_SUMS) kept.clear();
+    found = state.bounce.emitterDirectRgb(which, leaves);
+    kept.set(key, found);
+  }
+  return found;
+}
+
+const MOST_SUMS = 48;
 const read = new Float32Array(SAMPLES * 3);
 
 /** Takes off what the patches already say of these emitters. */
@@ -144,11 +170,7 @@ function takeFromPatches(
   near: readonly Emitter[],
   rgb: Float32Array,
 ): void {
-  const { emitters } = state.bounce;
-  const direct = state.bounce.emitterDirectRgb(
-    near.map((e) => emitters.indexOf(e)),
-    state.conditions.leaves,
-  );
+  const direct = onPatches(state, near);
   read.fill(0);
   writeIndirect(reading, { ...node, ref: { ...node.ref, slot: 0 } }, direct, read);
   const { i0, i1, j0, j1 } = reading.samples;
