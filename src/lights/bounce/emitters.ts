@@ -1,7 +1,7 @@
 import { cctToLinearRgb } from '../../exposure/index.ts';
 import type { Face, SceneModel, Vec3 } from '../../scene/index.ts';
 import type { Rgb } from '../types.ts';
-import { insideLoops } from './clip.ts';
+import { insideLoops, loopArea } from './clip.ts';
 import { sobol } from './sequence.ts';
 import type { BounceCaster } from './types.ts';
 
@@ -55,6 +55,7 @@ function emitter(shape: Outline, luminanceCdM2: number, cctK: number): Emitter {
     shape.origin[2] + s * shape.u[2] + t * shape.v[2],
   ];
   const colour = cctToLinearRgb(Math.min(15000, Math.max(1000, cctK)));
+  const rectangle = loopArea(shape.loop.map(([s, t]) => [s, t])) > (1 - 1e-9) * shape.widthM * shape.heightM;
   const loop = shape.loop.map(([s, t]): [number, number] => [s, t]);
   return {
     id: shape.id,
@@ -69,7 +70,7 @@ function emitter(shape: Outline, luminanceCdM2: number, cctK: number): Emitter {
     luminanceRgb: [colour[0] * luminanceCdM2, colour[1] * luminanceCdM2, colour[2] * luminanceCdM2],
     pointAt(p, q) {
       const [s, t] = [p * shape.widthM, q * shape.heightM];
-      return insideLoops(s, t, [loop]) ? world(s, t) : undefined;
+      return rectangle || insideLoops(s, t, [loop]) ? world(s, t) : undefined;
     },
   };
 }
