@@ -32,6 +32,8 @@ export function wantedCellM(node: TileNode, layer: Layer, edgeLx: number): numbe
   const d = Math.sqrt(ds * ds + dt * dt + local[2]! * local[2]!);
   const sigma = emitter.halfAngleRad / 1.177;
   let cell = Math.min(0.07, 0.2 * sigma) * d;
+  // One or two rows on a narrow face know little of how light changes across it.
+  if (Math.min(node.sMax - node.sMin, node.tMax - node.tMin) < 2.5 * node.ref.cellM) cell *= 0.5;
   if (lit < 0.3) cell = Math.max(cell, 0.08);
   if (edgeLx > 2) cell = Math.min(cell, 0.02);
   else if (edgeLx > 0.4) cell = Math.min(cell, 0.04);

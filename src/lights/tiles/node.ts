@@ -45,11 +45,19 @@ export const cellOfLevel = (level: number): number => COARSEST_CELL_M / 2 ** lev
 /** Coarsest cell of narrow faces. */
 const NARROW_CELL_M = 0.16;
 
-/** Coarsest level of a face: a narrow face starts with cells that fit it, or with one row of 16 cm along its middle. */
+/**
+ * Coarsest level of a face: a narrow face starts with cells that fit it, or with one row of 16 cm along its middle; a small one
+ * with the finest cells with which it still takes one tile.
+ */
 export function baseLevel(face: Face): number {
   const wanted = Math.max(Math.min(face.widthM, face.heightM) / 1.5, NARROW_CELL_M);
+  const longest = Math.max(face.widthM, face.heightM);
   let level = 0;
-  while (level < FINEST_LEVEL && cellOfLevel(level) > wanted && cellOfLevel(level + 1) >= face.finestM * 0.99) level++;
+  while (level < FINEST_LEVEL && cellOfLevel(level + 1) >= face.finestM * 0.99) {
+    const fitsFiner = longest < (TILE_CELLS - 1) * cellOfLevel(level + 1);
+    if (cellOfLevel(level) <= wanted && !fitsFiner) break;
+    level++;
+  }
   return level;
 }
 
