@@ -8,7 +8,7 @@ export default defineConfig({
   root: resolve(import.meta.dirname, '..'),
   test: {
     include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-    exclude: ['tests/browser/**'],
+    exclude: ['tests/browser/**', 'tests/demos/**'],
     environment: 'node',
     testTimeout: 60_000,
     pool: 'threads',

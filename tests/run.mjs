@@ -1,4 +1,4 @@
-// npm test: install what is missing, then format, types, lint, node suite, browser suite; ends with "N passed, N failed".
+// npm test: install what is missing, then format, types, lint, node suite, demo properties, browser suite; ends with "N passed, N failed".
 import { mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { ensureInstalled, ensurePageBuilt, findChromium, run, top } from '../src/cli/checkout.mjs';
@@ -67,6 +67,7 @@ step('format', () => tool('biome', 'format', 'src', 'tests'));
 step('types', () => node('typescript/bin/tsc', '--noEmit'));
 step('lint', () => tool('biome', 'lint', '--error-on-warnings', 'src', 'tests'));
 step('node suite', () => suite('vitest.config'));
+step('demo properties', () => suite('vitest.demos.config'));
 step('page builds', () => {
   ensurePageBuilt();
   return true;
