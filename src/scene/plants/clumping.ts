@@ -2,13 +2,13 @@ import type { PlantModel } from '../massing/types.ts';
 import type { Vec3 } from '../records/index.ts';
 
 /** Rays of the lattice of each direction. */
-const RAYS = 300;
+const RAYS = 500;
 /** Mean projection of leaf area, spherical leaf angles. */
 const G = 0.5;
 /** What a leaf mass may be: strongly clumped needles … leaves that avoid each other. */
 const LEAST = 0.2;
-const MOST = 1.6;
-const ROUNDS = 14;
+const MOST = 4;
+const ROUNDS = 16;
 
 /** Directions looked along: to the corners of a dodecahedron, even over the sphere. */
 const DIRECTIONS: readonly Vec3[] = [
