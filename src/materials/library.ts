@@ -50,7 +50,7 @@ const rows: Record<SurfaceClass, readonly Row[]> = {
   ],
   roof: [
     ['slate', 'dark slate', 0.08, 0.077, 0.08, 0.088, 'slate', 6],
-    ['roofTileClay', 'clay roof tile', 0.2, 0.38, 0.16, 0.085, 'plainTile', 12],
+    ['roofTileClay', 'clay roof tile', 0.2, 0.34, 0.172, 0.105, 'plainTile', 12],
     ['roofTileConcrete', 'grey concrete roof tile', 0.2, 0.2, 0.2, 0.195, 'plainTile', 12],
     ['shingleRoof', 'mineral felt shingle roof', 0.1, 0.105, 0.1, 0.093, 'shingle', 4],
     ['shingleCedar', 'weathered cedar shingle roof', 0.2, 0.21, 0.2, 0.18, 'shakes', 10],
