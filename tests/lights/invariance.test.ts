@@ -61,7 +61,7 @@ function carried(document: PropertyDocument, change: Change): PropertyDocument {
 }
 
 function solved(document: PropertyDocument): LightModel {
-  const model = createLightModel(buildScene(document), { surroundings: 'darkRural', bounceRays: 256 });
+  const model = createLightModel(buildScene(document), { surroundings: 'darkRural', bounceRays: 128 });
   model.setSources(resolveSources(document, 'lit', { after: true, dirt: 'asShown' }), NIGHT);
   model.solveAll();
   return model;
