@@ -120,7 +120,8 @@ function* stage(
     if (!state.isWaiting && performance.now() - paused < SLICE_MS) continue;
     publishTiles(state);
     fillTouched(state.atlas);
-    yield { stage: name, done, of: Math.max(expected, done), ...(state.isWaiting ? { waiting: true } : {}) };
+    // `done` reaches `of` at the end of the stage alone.
+    yield { stage: name, done, of: Math.max(expected, done + 1), ...(state.isWaiting ? { waiting: true } : {}) };
     paused = performance.now();
   }
   publishTiles(state);
