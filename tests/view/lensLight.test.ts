@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { cctToLinearRgb } from '../../src/exposure/index.ts';
 import { evenDistribution } from '../../src/lights/index.ts';
 import { fixtureRecord, lampRecord } from '../../src/scene/index.ts';
-import { openingLuminance, openingOf, shownDisc, shownStrip } from '../../src/view/lenses/lensLight.ts';
+import { heldRgb, openingLuminance, openingOf, shownDisc, shownStrip } from '../../src/view/lenses/lensLight.ts';
 
 const lamp = lampRecord.parse({
   id: 'l',
@@ -82,5 +83,20 @@ describe('globes and strips', () => {
     }
     expect(shownStrip(strip, [4, 0, 0], 0)).toBeUndefined();
     expect(shownStrip(strip, [0, 0, -4], 0.01)!.luminanceCdM2).toBe(0);
+  });
+});
+
+describe('colour of a lens', () => {
+  // The lamp's own chromaticity is the outside check: brightness changes nothing of it.
+  it('of 2700 K stays warm however bright the lens is', () => {
+    const { colour } = openingOf(fixture, lamp, 1);
+    const [r, g, b] = cctToLinearRgb(2700);
+    for (const L of [10, 25_000, 4e6]) {
+      const shown = heldRgb(colour, L, 30_000);
+      expect(Math.max(...shown)).toBeLessThanOrEqual(30_000 * (1 + 1e-9));
+      expect(shown[0] / shown[1]).toBeCloseTo(r / g, 6);
+      expect(shown[2] / shown[1]).toBeCloseTo(b / g, 6);
+    }
+    expect(heldRgb(colour, 4e6, 30_000)[0]).toBeCloseTo(30_000, 3);
   });
 });

@@ -153,6 +153,7 @@ function TimeCell() {
     hours === undefined ? '' : clockText(hours),
     moonWords(c),
     c.cloud === 'overcast' ? 'overcast' : 'clear',
+    site.season && site.season !== 'summer' ? site.season : '',
     c.leaves === 'bare' ? 'bare' : '',
     c.paving === 'wet' ? 'wet' : '',
   ]

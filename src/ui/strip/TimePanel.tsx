@@ -8,12 +8,23 @@ import {
   skyHorizontalLx,
 } from '../../exposure/index.ts';
 import type { Conditions } from '../../lights/index.ts';
+import type { Season } from '../../scene/index.ts';
 import { Choice, Range } from '../parts/controls.tsx';
 import { useApp, useEditorState } from '../state/context.tsx';
 import { degrees, figure } from '../state/format.ts';
 import { atClock, atMoon, atSun, type MoonChoice, moonChoice } from './evening.ts';
 
-/** Sun, moon, cloud, leaves and paving of the picture. Findings hold for the judging night whatever stands here. */
+const SEASONS: [Season, string][] = [
+  ['summer', 'summer'],
+  ['autumn', 'autumn'],
+  ['winter', 'bare winter'],
+  ['spring', 'spring'],
+];
+
+/**
+ * Sun, moon, cloud, season and paving of the picture. Findings hold for the judging night whatever stands here. The season is
+ * the property's own: its plants are grown for it, so that light and picture agree and evergreens keep their leaves.
+ */
 export function TimePanel() {
   const app = useApp();
   const c = useEditorState((s) => s.session.conditions);
@@ -55,12 +66,9 @@ export function TimePanel() {
         />
         <Choice
           label="Season"
-          value={c.leaves}
-          options={[
-            ['on', 'leaf-on'],
-            ['bare', 'bare'],
-          ]}
-          onChoose={(leaves) => put({ ...c, leaves })}
+          value={site.season ?? 'summer'}
+          options={SEASONS}
+          onChoose={(season) => app.editor.edit(`season: ${season}`, (d) => ({ ...d, site: { ...d.site, season } }))}
         />
         <Choice
           label="Paving"

@@ -13,17 +13,19 @@ import {
   GLSL3,
   Vector3,
 } from 'three';
-import { skyHorizontalLx, type Surroundings } from '../../exposure/index.ts';
+import { SKY_BASIS_HORIZONTAL_LX, skyCoefficients, type Surroundings } from '../../exposure/index.ts';
 import type { Conditions } from '../../lights/index.ts';
 import { sceneGroundHeightAt, type Vec3 } from '../../scene/index.ts';
 import { STAGE_MAX_CDM2, type StageLayer, type StageLayerFactory } from '../layer.ts';
 import type { NightPictureProps } from '../types.ts';
-import { type Opening, openingLuminance, openingOf, shownDisc, shownStrip } from './lensLight.ts';
+import { heldRgb, type Opening, openingLuminance, openingOf, shownDisc, shownStrip } from './lensLight.ts';
 
 type Lights = NightPictureProps['lights'];
 
-/** Reflectance of dark painted fixtures. */
-const BODY_RHO = 0.05;
+/** Reflectance of fixtures painted dark bronze, luminance .05 (from memory). */
+const BODY_RHO = [0.059, 0.049, 0.04] as const;
+/** Share of the open sky's light that reaches a fixture among walls and plants, by eye. */
+const BODY_SKY_SHARE = 0.6;
 const BODY_LENGTH_M = 0.11;
 /** Radius of the cap that holds a globe, as a share of the globe's. */
 const CAP_SHARE = 0.35;
@@ -45,7 +47,7 @@ const lensFragment = `
 in vec3 vLight;
 uniform float uOutput;
 out vec4 outColor;
-void main() { outColor = uOutput > 0.5 ? vec4(0.0) : vec4(min(vLight, vec3(${STAGE_MAX_CDM2.toFixed(1)})), 1.0); }
+void main() { outColor = uOutput > 0.5 ? vec4(0.0) : vec4(vLight, 1.0); }
 `;
 const bodyVertex = `
 out float vUp;
@@ -109,8 +111,8 @@ export function createLensLayer(context: Parameters<StageLayerFactory>[0]): Lens
   const shadeBodies = (): void => {
     if (!conditions) return;
     // Only the open sky's share: the field keeps no samples on fixtures.
-    const L = (BODY_RHO * skyHorizontalLx(conditions, surroundings)) / Math.PI;
-    bodyMaterial.uniforms.uBody!.value.set(L * 0.8, L, L * 1.35);
+    const sky = skyHorizontalRgb(conditions, surroundings);
+    bodyMaterial.uniforms.uBody!.value.set(...BODY_RHO.map((rho, c) => (rho * BODY_SKY_SHARE * sky[c]!) / Math.PI));
   };
 
   return {
@@ -146,6 +148,12 @@ export function createLensLayer(context: Parameters<StageLayerFactory>[0]): Lens
       bodyMaterial.dispose();
     },
   };
+}
+
+/** Light of the whole sky on level ground, RGB lux. */
+function skyHorizontalRgb(conditions: Conditions, surroundings: Surroundings): number[] {
+  const weights = skyCoefficients(conditions, surroundings);
+  return [0, 1, 2].map((c) => SKY_BASIS_HORIZONTAL_LX.reduce((sum, lx, k) => sum + weights[k * 3 + c]! * lx, 0));
 }
 
 /** Where the body of an opening stands, and its unit cylinder brought there. */
@@ -196,7 +204,7 @@ function placeDiscs(discs: InstancedMesh, openings: readonly Opening[], camera: 
       ? { ...shownDisc(opening.radiusM, 1, least), turned: true }
       : shownDisc(opening.radiusM, axis.dot(toEye), least);
     const L = openingLuminance(opening, eye) * shown.dimming;
-    light.setXYZ(k, opening.colour[0] * L, opening.colour[1] * L, opening.colour[2] * L);
+    light.setXYZ(k, ...heldRgb(opening.colour, L, STAGE_MAX_CDM2));
     // A hair in front of the body's end; a spot turned to the eye a little more, to clear the rim.
     at.addScaledVector(axis, 0.001);
     if (shown.turned && !globe) at.addScaledVector(toEye, Math.min(0.5 * distance, opening.radiusM + 0.01));
@@ -217,7 +225,7 @@ function placeStrips(strips: InstancedMesh, openings: readonly Opening[], camera
     const distance = Math.max(1e-3, Math.hypot(eye[0] - at[0], eye[1] - at[1], eye[2] - at[2]));
     const shown = shownStrip(opening, eye, 2 * LEAST_RADIUS_PX * pixelRad * distance);
     const L = shown?.luminanceCdM2 ?? 0;
-    light.setXYZ(k, opening.colour[0] * L, opening.colour[1] * L, opening.colour[2] * L);
+    light.setXYZ(k, ...heldRgb(opening.colour, L, STAGE_MAX_CDM2));
     if (!shown || L === 0) strips.setMatrixAt(k, matrix.makeScale(0, 0, 0));
     else {
       const lengthwise = new Vector3(frame[3]!, frame[4]!, frame[5]!);

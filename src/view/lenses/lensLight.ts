@@ -38,6 +38,16 @@ export function openingOf(fixture: FixtureRecord, lamp: LampRecord, weight: numb
   };
 }
 
+/**
+ * Light of an opening as the picture's half floats hold it: cd/m² in linear RGB, brought down as a whole where its strongest
+ * channel would pass `most`. Channels cut one by one would turn a warm lamp white.
+ */
+export function heldRgb(colour: Vec3, luminanceCdM2: number, most: number): Vec3 {
+  const strongest = luminanceCdM2 * Math.max(colour[0], colour[1], colour[2]);
+  const L = strongest > most ? luminanceCdM2 * (most / strongest) : luminanceCdM2;
+  return [colour[0] * L, colour[1] * L, colour[2] * L];
+}
+
 /** Candela of an opening toward an eye, weight included, with the direction to that eye and its distance. */
 function toward(opening: Opening, eye: Vec3): { I: number; u: Vec3; distanceM: number; cosTheta: number } {
   const f = opening.frame;

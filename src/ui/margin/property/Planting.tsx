@@ -20,6 +20,25 @@ const HABITS: [Habit, string][] = [
   ['climber', 'climber'],
 ];
 
+/** A choice that the record may leave out: `unsaid` takes it out again. */
+const optional = (
+  label: string,
+  path: string,
+  words: readonly string[],
+  unsaid: string,
+  when?: (plant: PlantRecord) => boolean,
+): FieldSpec<PlantRecord> =>
+  choice(
+    label,
+    path,
+    [['', unsaid], ...words.map((w): [string, string] => [w, w.replace(/[A-Z]/g, (c) => ` ${c.toLowerCase()}`)])],
+    {
+      otherwise: '',
+      parse: (value) => value || undefined,
+      ...(when && { when }),
+    },
+  );
+
 export const PLANT_FIELDS: FieldSpec<PlantRecord>[] = [
   text('Name', 'name'),
   choice('Habit', 'habit', HABITS),
@@ -52,6 +71,9 @@ export const PLANT_FIELDS: FieldSpec<PlantRecord>[] = [
     ['fast', 'fast'],
   ]),
   toggle('Evergreen', 'evergreen'),
+  optional('Leaves', 'leaf', ['broad', 'small', 'narrow', 'needle'], 'as usual'),
+  optional('Foliage', 'foliage', ['green', 'deepGreen', 'greyGreen', 'copper', 'golden'], 'as usual'),
+  optional('Autumn colour', 'autumn', ['yellow', 'orange', 'red', 'russet'], 'by the seed', (p) => !p.evergreen),
 ];
 
 /** Trees and shrubs by their fields. */
