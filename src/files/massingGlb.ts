@@ -1,4 +1,4 @@
-import { BufferAttribute, BufferGeometry, DoubleSide, Group, LinearSRGBColorSpace, Mesh, MeshStandardMaterial } from 'three';
+import { Document, type Material, type Node, type Primitive, WebIO } from '@gltf-transform/core';
 import { buildStrandMesh, facePoint, type SceneModel, triangulateFace } from '../scene/index.ts';
 
 /** Areas painted on a face lie this far above it, each later one a step higher. */
@@ -19,60 +19,59 @@ interface Pile {
 
 /**
  * Massing as binary glTF 2.0 (Khronos; metres, +Y up): one node a part, one mesh a material, diffuse colour = the linear
- * reflectance that the light is computed with; limbs, bars and posts as tubes; leaves as plain quads of their cards' size. No normals: the
- * standard then asks for flat shading. Lights, light and reliefs are not in it.
+ * reflectance that the light is computed with; limbs, bars and posts as tubes; leaves as plain quads of their cards' size. No
+ * normals: the standard then asks for flat shading. Lights, light and reliefs are not in it.
  */
 export async function massingGlb(scene: SceneModel, note: GlbNote): Promise<Blob> {
-  const { GLTFExporter } = await import('three/examples/jsm/exporters/GLTFExporter.js');
-  const root = massingObject(scene, note);
-  const bytes = (await new GLTFExporter().parseAsync(root, { binary: true })) as ArrayBuffer;
-  return new Blob([bytes], { type: 'model/gltf-binary' });
+  const bytes = await new WebIO().writeBinary(massingDocument(scene, note));
+  return new Blob([bytes as Uint8Array<ArrayBuffer>], { type: 'model/gltf-binary' });
 }
 
-/** The massing as three.js objects, ready for any exporter. */
-export function massingObject(scene: SceneModel, note: GlbNote): Group {
-  const root = new Group();
-  root.name = note.property;
-  root.userData = {
+function massingDocument(scene: SceneModel, note: GlbNote): Document {
+  const document = new Document();
+  document.getRoot().getAsset().generator = 'Gloaming';
+  const buffer = document.createBuffer();
+  const whole = document.createNode(note.property).setExtras({
     units: 'metre',
     up: '+Y',
     invented: note.invented,
     note: 'Massing of a lighting preview; leaves are plain quads.',
+  });
+  document.createScene(note.property).addChild(whole);
+  const looks = scene.materials.map(({ id, reflectanceRgb }) => plain(document, id, reflectanceRgb));
+  const glass = plain(document, 'glass', [0.04, 0.05, 0.06]);
+  const parts = new Map<string, Node>();
+  const nodeOf = (id: string): Node => {
+    const found = parts.get(id) ?? document.createNode(id);
+    if (!parts.has(id)) whole.addChild(found);
+    parts.set(id, found);
+    return found;
   };
-  const looks = scene.materials.map(({ id, reflectanceRgb }) => plain(id, reflectanceRgb));
-  const glass = plain('glass', [0.04, 0.05, 0.06]);
-  const parts = new Map<string, Group>();
-  const groupOf = (id: string): Group => {
-    const found = parts.get(id);
-    if (found) return found;
-    const group = new Group();
-    group.name = id;
-    parts.set(id, group);
-    root.add(group);
-    return group;
+  const add = (partId: string, corners: readonly number[], material: Material): void => {
+    if (corners.length === 0) return;
+    const position = document.createAccessor().setType('VEC3').setArray(Float32Array.from(corners)).setBuffer(buffer);
+    const primitive: Primitive = document.createPrimitive().setAttribute('POSITION', position).setMaterial(material);
+    const part = nodeOf(partId);
+    const mesh = part.getMesh() ?? document.createMesh(partId);
+    part.setMesh(mesh.addPrimitive(primitive));
   };
   for (const pile of [...facePiles(scene), ...strandPiles(scene)]) {
-    groupOf(pile.partId).add(meshOf(pile.corners, looks[pile.material] ?? glass));
+    add(pile.partId, pile.corners, looks[pile.material] ?? glass);
   }
-  for (const pane of scene.panes) {
-    const corner = (a: number, b: number): number[] =>
-      [0, 1, 2].map((k) => pane.origin[k]! + a * pane.widthM * pane.u[k]! + b * pane.heightM * pane.v[k]!);
-    const quad = [corner(0, 0), corner(1, 0), corner(1, 1), corner(0, 0), corner(1, 1), corner(0, 1)].flat();
-    groupOf(pane.id.split('/')[0] ?? pane.id).add(meshOf(quad, glass));
-  }
+  for (const pane of scene.panes) add(pane.id.split('/')[0] ?? pane.id, paneQuad(pane), glass);
   for (const plant of scene.plants) {
-    const leaf = plain(`leaves of ${plant.id}`, plant.leafReflectanceRgb);
-    leaf.side = DoubleSide;
-    groupOf(plant.id).add(meshOf(cardQuads(plant.cards), leaf));
+    const leaf = plain(document, `leaves of ${plant.id}`, plant.leafReflectanceRgb).setDoubleSided(true);
+    add(plant.id, cardQuads(plant.cards), leaf);
   }
-  return root;
+  return document;
 }
 
-function plain(name: string, linearRgb: readonly [number, number, number]): MeshStandardMaterial {
-  const material = new MeshStandardMaterial({ roughness: 1, metalness: 0 });
-  material.name = name;
-  material.color.setRGB(...linearRgb, LinearSRGBColorSpace);
-  return material;
+function plain(document: Document, name: string, linearRgb: readonly [number, number, number]): Material {
+  return document
+    .createMaterial(name)
+    .setBaseColorFactor([...linearRgb, 1])
+    .setRoughnessFactor(1)
+    .setMetallicFactor(0);
 }
 
 /** Triangles of every face in the way of light, by part and material; hidden shells and strands have no face. */
@@ -110,33 +109,30 @@ function strandPiles(scene: SceneModel): Pile[] {
 
 function pileFor(piles: Map<string, Pile>, partId: string, material: number): Pile {
   const key = `${partId}|${material}`;
-  let pile = piles.get(key);
-  if (!pile) {
-    pile = { partId, material, corners: [] };
-    piles.set(key, pile);
-  }
+  const pile = piles.get(key) ?? { partId, material, corners: [] };
+  piles.set(key, pile);
   return pile;
 }
 
-function meshOf(corners: readonly number[], material: MeshStandardMaterial): Mesh {
-  const geometry = new BufferGeometry();
-  geometry.setAttribute('position', new BufferAttribute(Float32Array.from(corners), 3));
-  return new Mesh(geometry, material);
+function paneQuad(pane: SceneModel['panes'][number]): number[] {
+  const corner = (a: number, b: number): number[] =>
+    [0, 1, 2].map((k) => pane.origin[k]! + a * pane.widthM * pane.u[k]! + b * pane.heightM * pane.v[k]!);
+  return [corner(0, 0), corner(1, 0), corner(1, 1), corner(0, 0), corner(1, 1), corner(0, 1)].flat();
 }
 
 /** Two triangles a card: a square of its side, square to its normal. */
 function cardQuads(cards: Float32Array): number[] {
   const corners: number[] = [];
   for (let at = 0; at + 7 < cards.length; at += 8) {
-    const [x, y, z, nx, ny, nz, side] = cards.subarray(at, at + 7) as unknown as number[];
-    const level = Math.hypot(nx!, nz!) > 1e-4;
-    const u = level ? [nz! / Math.hypot(nx!, nz!), 0, -nx! / Math.hypot(nx!, nz!)] : [1, 0, 0];
-    const v = [ny! * u[2]! - nz! * u[1]!, nz! * u[0]! - nx! * u[2]!, nx! * u[1]! - ny! * u[0]!];
-    const h = side! / 2;
+    const [x = 0, y = 0, z = 0, nx = 0, ny = 0, nz = 0, side = 0] = cards.subarray(at, at + 7);
+    const level = Math.hypot(nx, nz);
+    const u = level > 1e-4 ? [nz / level, 0, -nx / level] : [1, 0, 0];
+    const v = [ny * u[2]! - nz * u[1]!, nz * u[0]! - nx * u[2]!, nx * u[1]! - ny * u[0]!];
+    const h = side / 2;
     const corner = (a: number, b: number) => [
-      x! + h * (a * u[0]! + b * v[0]!),
-      y! + h * (a * u[1]! + b * v[1]!),
-      z! + h * (a * u[2]! + b * v[2]!),
+      x + h * (a * u[0]! + b * v[0]!),
+      y + h * (a * u[1]! + b * v[1]!),
+      z + h * (a * u[2]! + b * v[2]!),
     ];
     corners.push(...corner(-1, -1), ...corner(1, -1), ...corner(1, 1), ...corner(-1, -1), ...corner(1, 1), ...corner(-1, 1));
   }
