@@ -9,6 +9,12 @@ export type Selection =
   | { kind: 'finding'; id: string }
   | { kind: 'part'; id: string };
 
+/** How one false-colour map is looked at: its range moved by whole bands, and the only band shown, if one is. */
+export interface MapRange {
+  shift: number;
+  only: number | undefined;
+}
+
 /** Session state outside undo: what is looked at, not what is built. */
 export interface SessionState {
   schemeId: string;
@@ -23,7 +29,10 @@ export interface SessionState {
   list: MarginList;
   selection: Selection;
   falseColour: 'off' | 'lux' | 'luminance';
+  maps: Record<'lux' | 'luminance', MapRange>;
   markClipped: boolean;
+  /** The picture looks as to an eye used to this luminance, cd/m²; undefined: as to a camera. Look only. */
+  adaptedCdM2: number | undefined;
   tags: 'off' | 'selected' | 'all';
   lengthSystem: 'metric' | 'feetInches';
   lightUnit: 'lx' | 'fc';

@@ -41,6 +41,28 @@ export function shiftBands(scale: BandScale, by: number): BandScale {
   return by === 0 ? scale : { ...scale, edges: scale.edges.map((edge) => stepped(edge, by)) };
 }
 
+/** Shifts accepted from a person: two decades each way. */
+export const MAX_BAND_SHIFT = 6;
+
+/** Words of one band, "0.5 to 1 lx". */
+export function bandWords(band: number, { edges, unit }: BandScale): string {
+  if (band <= 0) return `below ${edges[0]} ${unit}`;
+  if (band >= edges.length) return `${edges[edges.length - 1]} ${unit} and more`;
+  return `${edges[band - 1]} to ${edges[band]} ${unit}`;
+}
+
+/** Height of a value on a scale of even bands, in bands from its foot, 0…12, by its logarithm; open bands as wide as most. */
+export function bandHeight(value: number, scale: BandScale): number {
+  const band = bandOf(value, scale);
+  const low = scale.edges[band - 1] ?? scale.edges[band]! / OPEN_BAND;
+  const high = scale.edges[band] ?? low * OPEN_BAND;
+  const share = value > 0 ? Math.log(value / low) / Math.log(high / low) : 0;
+  return band + Math.min(1, Math.max(0, share));
+}
+
+/** Mean ratio of neighbours in 1-2-5 steps. */
+const OPEN_BAND = 10 ** (1 / 3);
+
 /** The 1-2-5 number `by` steps from one of them. */
 function stepped(edge: number, by: number): number {
   const decade = Math.floor(Math.log10(edge) + 1e-9);

@@ -18,7 +18,7 @@ const STILL_MS = 160;
  * The lit property as seen from `camera`. Draws only after something changed: at once with smoothed edges
  * (`data-stage="drawn"`), then, when nothing moved for a moment, the mean of four shifted pictures (`data-stage="refined"`).
  * In between it says `changed`. `data-drawn-revision` is the revision of the light shown, `data-relief` says `ready` once the
- * reliefs, worked out in a worker after the first picture, are drawn.
+ * reliefs, worked out in a worker after the first picture, are drawn. `data-shows`: picture, eye, lux or luminance.
  */
 export function NightPicture(props: NightPictureProps & { ref?: Ref<NightPictureHandle> }) {
   const [able] = useState(webglWorks);
@@ -69,10 +69,11 @@ function StageView(props: StageViewProps) {
   useEffect(() => stage.setSurroundings(props.surroundings ?? 'suburb'), [stage, props.surroundings]);
   useEffect(() => stage.setLights(props.lights), [stage, props.lights]);
   useEffect(() => stage.resize(size.width * pixelRatio, size.height * pixelRatio), [stage, size, pixelRatio]);
+  const { ev100, falseColour, markClipped, map, adaptedCdM2 } = props;
   useEffect(() => {
-    const output = props.falseColour === 'off' ? 'picture' : props.falseColour;
-    stage.setSettings({ ev100: props.ev100, output, markClipped: props.markClipped });
-  }, [stage, props.ev100, props.falseColour, props.markClipped]);
+    const output = falseColour === 'off' ? 'picture' : falseColour;
+    stage.setSettings({ ev100, output, markClipped, map, adaptedCdM2 });
+  }, [stage, ev100, falseColour, markClipped, map, adaptedCdM2]);
   useContextLoss(gl, stage, latest);
 
   const report = useCallback(
@@ -81,6 +82,8 @@ function StageView(props: StageViewProps) {
       if (element) {
         element.dataset.stage = refined ? 'refined' : 'drawn';
         element.dataset.drawnRevision = String(revision.current);
+        const { output, adaptedCdM2 } = stage.look;
+        element.dataset.shows = output === 'picture' && adaptedCdM2 !== undefined ? 'eye' : output;
         element.dataset.relief = stage.reliefsReady ? 'ready' : 'pending';
       }
     },
@@ -197,6 +200,7 @@ function handleOf(stage: Stage, gl: WebGLRenderer, latest: React.RefObject<Stage
     async png(width, height) {
       return encodePng(await stage.pixels(width, height), width, height);
     },
+    survey: (output, width) => stage.survey(output, width),
     canvas: () => gl.domElement,
     async benchFrames() {
       const { benchFrames } = await import('./bench/benchFrames.ts');

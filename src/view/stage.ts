@@ -5,21 +5,22 @@ import type { CameraPose, SceneModel, Vec3 } from '../scene/index.ts';
 import type { FieldUpdate } from '../worker/index.ts';
 import { createCamera, frustumOf, placeCamera } from './camera.ts';
 import { FieldTextures } from './field/fieldTextures.ts';
-import type { StageLayer, StageLayerFactory, StageOutput, StageUniforms } from './layer.ts';
+import type { StageLayer, StageLayerFactory, StageUniforms } from './layer.ts';
 import { createLensLayer, type LensLayer } from './lenses/createLenses.ts';
 import { createPanesLayer, type PanesLayer } from './panes/index.ts';
 import { createCardsLayer, createStrandsLayer, paintLeaves } from './plants/index.ts';
-import { EyePost } from './post/eye.ts';
+import { EyePost, type LookSettings } from './post/eye.ts';
 import { halfTarget } from './post/pass.ts';
 import { createSkyLayer } from './sky/index.ts';
 import { SurfaceLayer } from './surfaces/createSurfaces.ts';
 import type { NightPictureProps } from './types.ts';
 import type { WaterLayer } from './water/index.ts';
 
-export interface StageSettings {
-  ev100: number;
-  output: StageOutput;
-  markClipped: boolean;
+/** Values of the picture's field on a coarse grid, rows from the top; NaN where a map has none. */
+export interface Survey {
+  width: number;
+  height: number;
+  values: Float32Array;
 }
 
 /** Shifts of the pictures that are averaged once nothing moves, parts of a pixel (rotated grid). */
@@ -73,7 +74,9 @@ export class Stage {
   private finishing = false;
   private waterFor: Layers | undefined;
   private pose: CameraPose = { eye: [0, 1.6, 18], lookAt: [0, 2.5, 0], fieldDeg: 55 };
-  private settings: StageSettings = { ev100: 3, output: 'picture', markClipped: false };
+  private settings: LookSettings = { ev100: 3, output: 'picture', markClipped: false };
+  private wanted = this.settings;
+  private fetching: Promise<void> | undefined;
   private conditions: Conditions | undefined;
   private surroundings: Surroundings = 'suburb';
   private lights: NightPictureProps['lights'] = [];
@@ -134,9 +137,21 @@ export class Stage {
     this.changed();
   }
 
-  setSettings(settings: StageSettings): void {
-    this.settings = settings;
-    this.changed();
+  /** Maps and the eye's look are fetched when first asked for; until then the picture stays as it was. */
+  setSettings(settings: LookSettings): void {
+    this.wanted = settings;
+    const take = (): void => {
+      if (this.wanted !== settings) return;
+      this.settings = settings;
+      this.changed();
+    };
+    const fetching = this.eye.fetchFor(settings);
+    this.fetching = fetching?.then(take);
+    if (!fetching) take();
+  }
+
+  get look(): LookSettings {
+    return this.settings;
   }
 
   setPose(pose: CameraPose): void {
@@ -198,6 +213,7 @@ export class Stage {
 
   /** The averaged picture at a size of its own, RGBA rows from the top. */
   async pixels(width: number, height: number): Promise<Uint8ClampedArray<ArrayBuffer>> {
+    await this.fetching;
     const out = new WebGLRenderTarget(width, height, { depthBuffer: false });
     SHIFTS.forEach((shift, k) => {
       this.drawScene(width, height, shift);
@@ -211,6 +227,25 @@ export class Stage {
     for (let y = 0; y < height; y++)
       flipped.set(bytes.subarray(y * width * 4, (y + 1) * width * 4), (height - 1 - y) * width * 4);
     return flipped;
+  }
+
+  /** The field as the picture's camera sees it, drawn `width` samples wide: lux, or cd/m² with the lenses left out. */
+  async survey(output: 'lux' | 'luminance', width: number): Promise<Survey> {
+    const height = Math.max(1, Math.round((width * this.heightPx) / this.widthPx));
+    const { target, settings, layers } = this;
+    const small = halfTarget(width, height, true);
+    this.target = small;
+    this.settings = { ...settings, output };
+    if (layers) layers.lenses.object3d.visible = false;
+    this.drawScene(width, height, [0, 0]);
+    if (layers) layers.lenses.object3d.visible = true;
+    this.settings = settings;
+    this.target = target;
+    const half = new Uint16Array(width * height * 4);
+    await this.renderer.readRenderTargetPixelsAsync(small, 0, 0, width, height, half);
+    small.dispose();
+    const { surveyed } = await import('./survey.ts');
+    return { width, height, values: surveyed(half, width, height) };
   }
 
   /** World point → share of the picture from its top left. */

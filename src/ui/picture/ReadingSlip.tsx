@@ -14,7 +14,13 @@ interface Shown {
 }
 
 /** What lands under the pointer: lux, cd/m², material, height, and who sent it. The lines add up to the total. */
-export function ReadingSlip({ rest, width, height }: { rest: Rest | undefined; width: number; height: number }) {
+export function ReadingSlip(props: {
+  rest: Rest | undefined;
+  width: number;
+  height: number;
+  onReading(reading: PlaceReading | undefined): void;
+}) {
+  const { rest, width, height, onReading } = props;
   const app = useApp();
   const s = useScreen((x) => ({ cross: x.crosshair, settled: x.settled, mode: x.mode, compare: x.compare }));
   const camera = useEditorState((e) => e.session.camera);
@@ -48,6 +54,8 @@ export function ReadingSlip({ rest, width, height }: { rest: Rest | undefined; w
       gone = true;
     };
   }, [app, asked, x, y, s.settled, camera]);
+
+  useEffect(() => onReading(shown?.reading), [shown, onReading]);
 
   const explain = () => {
     const ray = shown && app.picture.current?.ray(shown.xPx, shown.yPx);

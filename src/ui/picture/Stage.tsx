@@ -1,5 +1,6 @@
 import { lazy, Suspense, useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { resolveSources } from '../../lights/index.ts';
+import type { PlaceReading } from '../../worker/index.ts';
 import { NightPicture } from '../../view/index.ts';
 import { fileDrop } from '../parts/fileDrop.ts';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
@@ -22,6 +23,7 @@ export function Stage() {
   const ref = useRef<HTMLDivElement>(null);
   const app = useApp();
   const [size, setSize] = useState({ width: 0, height: 0 });
+  const [reading, setReading] = useState<PlaceReading>();
   const session = useEditorState((s) => s.session);
   const view = useEditorState((s) => s.document.viewpoints.find((v) => v.id === s.session.viewpointId)?.name ?? 'free view');
   const s = useScreen((x) => ({
@@ -65,8 +67,8 @@ export function Stage() {
       <StageWords />
       {size.width > 0 && <Overlay width={size.width} height={size.height} ghost={input.ghost} />}
       {size.width > 0 && s.compare !== 'off' && <CompareView width={size.width} height={size.height} />}
-      <Legend />
-      <ReadingSlip rest={input.rest} width={size.width} height={size.height} />
+      <Legend width={size.width} height={size.height} reading={reading} />
+      <ReadingSlip rest={input.rest} width={size.width} height={size.height} onReading={setReading} />
       {s.mode === 'addByList' && <AddByList />}
       {s.dazzle && size.width > 0 && s.compare !== 'side' && (
         <Suspense fallback={null}>
@@ -92,6 +94,9 @@ function Drawing() {
   const { schemeId, after } = shownSide(session, side);
   const { conditions } = session;
   const shown = useMemo(() => shownDocument(document, schemeId, conditions, side), [document, schemeId, conditions, side]);
+  const red = useScreen((s) => s.colours === 'red');
+  const range = session.falseColour === 'off' ? undefined : session.maps[session.falseColour];
+  const map = useMemo(() => range && { ...range, linesOnly: red }, [range, red]);
   const volts = useSolvedVolts(document, schemeId);
   const lights = useMemo(
     () =>
@@ -117,6 +122,8 @@ function Drawing() {
       surroundings={document.site.surroundings}
       lights={lights}
       falseColour={session.falseColour}
+      map={map}
+      adaptedCdM2={session.adaptedCdM2}
       markClipped={session.markClipped}
       onDrawn={onDrawn}
       onTrouble={onTrouble}

@@ -28,7 +28,7 @@ export function captionOf(app: App): string {
     cloud === 'overcast' ? 'overcast' : '',
     paving === 'wet' ? 'wet paving' : '',
     `EV ${session.ev100.toFixed(1)} on both pictures`,
-    'seen as a camera',
+    session.adaptedCdM2 === undefined ? 'seen as a camera' : `seen as an eye used to ${session.adaptedCdM2} cd/m², look only`,
     dirt.size === 1 ? `dirt ${[...dirt][0]}` : 'dirt by mount',
     'preview, not a promise',
   ];

@@ -1,6 +1,8 @@
 import { CompareButtons } from '../parts/CompareButtons.tsx';
 import { Choice } from '../parts/controls.tsx';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
+import { adaptToPicture } from '../picture/maps/adaptation.ts';
+import { figure } from '../state/format.ts';
 import type { CompareWith } from '../state/screen.ts';
 
 /** Before and after at the same camera, exposure and time: switch, hold, wipe, side by side. */
@@ -33,6 +35,37 @@ export function PicturePanel() {
       <Choice label="Compare with" value={value} options={options} onChoose={choose} />
       <p className="second small">
         Both sides share camera, exposure, time and eye. Lit windows and garden lights marked existing stay on in Before.
+      </p>
+      <SeenAs />
+    </>
+  );
+}
+
+/** Eye or camera: a switch of the look. The eye is used to the mean luminance of the picture it was switched on at. */
+function SeenAs() {
+  const app = useApp();
+  const adapted = useEditorState((s) => s.session.adaptedCdM2);
+  const ev = useEditorState((s) => s.session.ev100);
+  const eye = adapted !== undefined;
+  return (
+    <>
+      {/* biome-ignore lint/a11y/useSemanticElements: a group of buttons, not of form fields */}
+      <div className="buttons" role="group" aria-label="Seen">
+        <button type="button" aria-pressed={!eye} onClick={() => app.editor.session({ adaptedCdM2: undefined })}>
+          As a camera
+        </button>
+        <button type="button" aria-pressed={eye} onClick={() => !eye && void adaptToPicture(app)}>
+          {eye ? `As an eye used to ${figure(adapted)} cd/m²` : 'As an eye'}
+        </button>
+        {eye && (
+          <button type="button" onClick={() => void adaptToPicture(app)}>
+            Adapt to this picture
+          </button>
+        )}
+      </div>
+      <p className="second small">
+        The eye is used to the mean luminance of this picture, lamp openings left out. Look only: readings, maps, findings and the
+        clipped mark stay those of EV {ev.toFixed(1)}.
       </p>
     </>
   );

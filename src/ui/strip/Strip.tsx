@@ -131,6 +131,7 @@ function FindingsCell() {
 function PictureCell() {
   const after = useEditorState((s) => s.session.after);
   const sun = useEditorState((s) => s.session.conditions.sunAltitudeDeg);
+  const adapted = useEditorState((s) => s.session.adaptedCdM2);
   const held = useScreen((s) => s.held && s.compareWith.kind === 'before');
   const shown = held ? !after : after;
   return (
@@ -139,7 +140,7 @@ function PictureCell() {
         {shown ? 'After' : 'Before'}
         <span className="phone-only"> {degrees(sun)}</span>
       </span>
-      <span className="second-line">B switches</span>
+      <span className="second-line">{adapted === undefined ? 'B switches' : `eye at ${adapted} cd/m²`}</span>
     </Cell>
   );
 }

@@ -17,6 +17,7 @@ const KEYS: readonly [string, string][] = [
   ['C, R', 'cross-hair reads a place, R pins the slip'],
   ['K', 'mark what is clipped'],
   ['L, Shift + L', 'lux map, luminance map'],
+  ['[ ]', 'move the range of a map by one band'],
   ['P', 'picture, plan, both'],
   ['1, 2, 3', 'packages: Core, Full front, All round'],
   ['T', 'tags: off, selected, all'],

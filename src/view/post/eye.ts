@@ -7,16 +7,33 @@ import {
   type WebGLRenderer,
   type WebGLRenderTarget,
 } from 'three';
-import { luminanceBands, luxBands, saturationLuminance } from '../../exposure/index.ts';
+import { saturationLuminance } from '../../exposure/index.ts';
 import type { StageOutput } from '../layer.ts';
 import { GlarePass } from './glare.ts';
+import type { Looks } from './looks.ts';
 import { halfTarget, ScreenPass, screenMaterial, textureCell } from './pass.ts';
-import { bandsFragment, gatherFragment, resolveFragment, toneFragment } from './shaders.ts';
+import { gatherFragment, resolveFragment, toneFragment } from './shaders.ts';
 
-export interface EyeSettings {
+/** How a false-colour map is drawn. */
+export interface MapSettings {
+  /** The range moved by whole bands. */
+  shift: number;
+  /** The one band in colour. */
+  only?: number;
+  /** Lines between bands and nothing else. */
+  linesOnly?: boolean;
+}
+
+export interface LookSettings {
   output: StageOutput;
   ev100: number;
   markClipped: boolean;
+  map?: MapSettings;
+  /** The look of the picture is that of an eye used to this luminance, cd/m²; else a camera's at `ev100`. */
+  adaptedCdM2?: number;
+}
+
+export interface EyeSettings extends LookSettings {
   pixelRad: number;
   /** Screen pixels a picture pixel, for lines and hatch of steady width. */
   lineStep: number;
@@ -27,7 +44,7 @@ export class EyePost {
   private readonly pass = new ScreenPass();
   private readonly glare = new GlarePass();
   private readonly tone: ShaderMaterial;
-  private readonly bands: ShaderMaterial;
+  private looks: Looks | undefined;
   private readonly gather: ShaderMaterial;
   private readonly resolve: ShaderMaterial;
   private toned: WebGLRenderTarget | undefined;
@@ -36,12 +53,6 @@ export class EyePost {
   constructor() {
     const scene = textureCell();
     this.tone = screenMaterial(toneFragment, { tScene: scene, tGlare: textureCell(), uWhite: { value: 1 } });
-    this.bands = screenMaterial(bandsFragment, {
-      tScene: scene,
-      uEdges: { value: [...luxBands.edges] },
-      uDashed: { value: 0 },
-      uLineStep: { value: 1 },
-    });
     this.gather = screenMaterial(gatherFragment, { tFrom: textureCell(), uShare: { value: 1 } });
     this.gather.blending = CustomBlending;
     this.gather.blendEquation = AddEquation;
@@ -54,8 +65,17 @@ export class EyePost {
       uSmooth: { value: 1 },
       uWhole: { value: 1 },
       uHatch: { value: 0 },
-      uWhite: { value: 1 },
+      uLimit: { value: 1 },
+      uBlack: { value: 0 },
       uHatchStep: { value: 1 },
+    });
+  }
+
+  /** Fetches what these settings need beyond the usual picture; undefined where it is there. */
+  fetchFor({ output, adaptedCdM2 }: LookSettings): Promise<void> | undefined {
+    if (this.looks || (output === 'picture' && adaptedCdM2 === undefined)) return undefined;
+    return import('./looks.ts').then(({ Looks }) => {
+      this.looks ??= new Looks();
     });
   }
 
@@ -72,21 +92,22 @@ export class EyePost {
     target: WebGLRenderTarget | null,
   ): void {
     this.resize(scene.width, scene.height);
-    const white = saturationLuminance(settings.ev100);
-    this.tone.uniforms.tScene!.value = scene.texture;
-    if (settings.output === 'picture') {
-      // Shifts of part of a pixel do not change the scatter: once a picture is enough.
-      if (k === 0) this.tone.uniforms.tGlare!.value = this.glare.draw(renderer, this.pass, scene, white, settings.pixelRad);
-      this.tone.uniforms.uWhite!.value = white;
-      this.pass.draw(renderer, this.tone, this.toned!);
-    } else this.drawBands(renderer, settings);
+    const limit = saturationLuminance(settings.ev100);
+    const seen = settings.output === 'picture' ? this.looks?.white(settings) : undefined;
+    if (settings.output === 'picture') this.drawTone(renderer, scene, settings, k, limit, seen ?? limit);
+    else if (this.looks) {
+      const map = this.looks.map(scene.texture, settings.output, settings.map ?? { shift: 0 }, settings.lineStep);
+      this.pass.draw(renderer, map, this.toned!);
+    }
     if (of > 1) this.gatherOne(renderer, k, of);
     const u = this.resolve.uniforms;
     u.tPicture!.value = of > 1 ? this.mean!.texture : this.toned!.texture;
     u.uSmooth!.value = of > 1 ? 0 : 1;
     u.uWhole!.value = settings.lineStep === 1 ? 1 : 0;
     u.uHatch!.value = settings.markClipped && settings.output === 'picture' ? 1 : 0;
-    u.uWhite!.value = white;
+    u.uLimit!.value = limit;
+    // What the camera shows black stays marked while the eye looks; 1.5 steps of 255 lie on the straight part of sRGB.
+    u.uBlack!.value = seen ? (limit * 1.5) / 255 / 12.92 : 0;
     u.uHatchStep!.value = settings.lineStep;
     if (k === of - 1) this.pass.draw(renderer, this.resolve, target);
   }
@@ -114,15 +135,25 @@ export class EyePost {
     this.glare.dispose();
     this.toned?.dispose();
     this.mean?.dispose();
-    for (const material of [this.tone, this.bands, this.gather, this.resolve]) material.dispose();
+    this.looks?.dispose();
+    for (const material of [this.tone, this.gather, this.resolve]) material.dispose();
   }
 
-  private drawBands(renderer: WebGLRenderer, settings: EyeSettings): void {
-    const scale = settings.output === 'lux' ? luxBands : luminanceBands;
-    this.bands.uniforms.uEdges!.value = [...scale.edges];
-    this.bands.uniforms.uDashed!.value = scale.edgeLine === 'dashed' ? 1 : 0;
-    this.bands.uniforms.uLineStep!.value = settings.lineStep;
-    this.pass.draw(renderer, this.bands, this.toned!);
+  private drawTone(
+    renderer: WebGLRenderer,
+    scene: WebGLRenderTarget,
+    { adaptedCdM2, pixelRad }: EyeSettings,
+    k: number,
+    limit: number,
+    white: number,
+  ): void {
+    const u = this.tone.uniforms;
+    // Shifts of part of a pixel do not change the scatter: once a picture is enough.
+    if (k === 0) u.tGlare!.value = this.glare.draw(renderer, this.pass, scene, white, limit, pixelRad);
+    u.tScene!.value = scene.texture;
+    u.uWhite!.value = white;
+    const eye = adaptedCdM2 && this.looks?.eye(scene.texture, u.tGlare!.value, white, adaptedCdM2);
+    this.pass.draw(renderer, eye || this.tone, this.toned!);
   }
 
   private gatherOne(renderer: WebGLRenderer, k: number, of: number): void {

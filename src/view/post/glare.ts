@@ -19,7 +19,7 @@ export class GlarePass {
   private readonly blur: ShaderMaterial;
 
   constructor() {
-    this.excess = screenMaterial(excessFragment, { tScene: textureCell(), uWhite: { value: 1 } });
+    this.excess = screenMaterial(excessFragment, { tScene: textureCell(), uWhite: { value: 1 }, uLimit: { value: 1 } });
     this.shrink = screenMaterial(shrinkFragment, { tFrom: textureCell() });
     this.blur = screenMaterial(blurFragment, {
       tFrom: textureCell(),
@@ -35,12 +35,20 @@ export class GlarePass {
     return [this.excess, this.shrink, this.blur];
   }
 
-  /** Scattered light as a texture in units of display white; grown with linear filtering. */
-  draw(renderer: WebGLRenderer, pass: ScreenPass, scene: WebGLRenderTarget, white: number, pixelRad: number): Texture {
+  /** Scattered light as a texture in units of display white; grown with linear filtering. `limit`: what counts as clipped. */
+  draw(
+    renderer: WebGLRenderer,
+    pass: ScreenPass,
+    scene: WebGLRenderTarget,
+    white: number,
+    limit: number,
+    pixelRad: number,
+  ): Texture {
     const octaves = glareLevels(pixelRad);
     this.resize(scene.width, scene.height, octaves[octaves.length - 1]!.power);
     this.excess.uniforms.tScene!.value = scene.texture;
     this.excess.uniforms.uWhite!.value = white;
+    this.excess.uniforms.uLimit!.value = limit;
     pass.draw(renderer, this.excess, this.levels[0]!.shrunk);
     for (let i = 1; i < this.levels.length; i++) {
       this.shrink.uniforms.tFrom!.value = this.levels[i - 1]!.shrunk.texture;

@@ -1,4 +1,4 @@
-import { adaptGlsl, bandsGlsl, toneGlsl } from '../../exposure/index.ts';
+import { adaptGlsl, toneGlsl } from '../../exposure/index.ts';
 import { GLARE_REACH } from './glarePyramid.ts';
 
 export const screenVertex = `
@@ -9,18 +9,19 @@ void main() {
 }
 `;
 
-/** Exposed and adapted excess over display white, colour kept; alpha = share of clipped pixels. First step down. */
+/** Exposed and adapted excess over display white, colour kept; alpha = share above the exposure's limit. First step down. */
 export const excessFragment = `
 in vec2 vUv;
 uniform sampler2D tScene;
 uniform float uWhite;
+uniform float uLimit;
 out vec4 outColor;
 ${adaptGlsl}
 vec4 excessAt(ivec2 at) {
   vec4 scene = texelFetch(tScene, min(at, textureSize(tScene, 0) - 1), 0);
   vec3 c = adaptToDisplay(scene.rgb) / uWhite;
   float peak = max(c.r, max(c.g, c.b));
-  float clipped = dot(scene.rgb, vec3(0.2126, 0.7152, 0.0722)) > uWhite ? 1.0 : 0.0;
+  float clipped = dot(scene.rgb, vec3(0.2126, 0.7152, 0.0722)) > uLimit ? 1.0 : 0.0;
   return vec4(peak > 1.0 ? c * (1.0 - 1.0 / peak) : vec3(0.0), clipped);
 }
 void main() {
@@ -82,42 +83,6 @@ void main() {
 }
 `;
 
-/** Scene → flat band colours with lines at the edges of bands. Alpha: root of luminance. */
-export const bandsFragment = `
-in vec2 vUv;
-uniform sampler2D tScene;
-uniform float uEdges[11];
-uniform float uDashed;
-uniform float uLineStep;
-out vec4 outColor;
-${bandsGlsl}
-vec3 decode(vec3 v) {
-  return mix(pow((v + 0.055) / 1.055, vec3(2.4)), v / 12.92, vec3(lessThanEqual(v, vec3(0.04045))));
-}
-float valueAt(vec2 uv) {
-  vec4 s = texture(tScene, uv);
-  return s.a < 0.5 ? -1.0 : dot(s.rgb, vec3(0.2126, 0.7152, 0.0722));
-}
-// An edge of bands lies on a slope; where the value jumps, one thing ends and another begins, and no line is due.
-bool edgeBetween(float here, float there) {
-  return there >= 0.0 && max(here, there) < 1.3 * min(here, there) && bandOf(here, uEdges) != bandOf(there, uEdges);
-}
-void main() {
-  vec2 px = uLineStep / vec2(textureSize(tScene, 0));
-  float value = valueAt(vUv);
-  int band = bandOf(value, uEdges);
-  if (value < 0.0) {
-    outColor = vec4(vec3(0.006), 0.077);
-    return;
-  }
-  vec3 colour = decode(bandRgb(band));
-  bool edge = edgeBetween(value, valueAt(vUv + vec2(px.x, 0.0))) || edgeBetween(value, valueAt(vUv + vec2(0.0, px.y)));
-  bool drawn = uDashed < 0.5 || mod(gl_FragCoord.x + gl_FragCoord.y, 10.0) < 6.0;
-  if (edge && drawn) colour = band > 6 ? vec3(0.0) : vec3(0.75);
-  outColor = vec4(colour, sqrt(dot(colour, vec3(0.2126, 0.7152, 0.0722))));
-}
-`;
-
 /** Display-linear picture → screen: edge smoothing, hatch on what clips, sRGB, dither of one step. */
 export const resolveFragment = `
 in vec2 vUv;
@@ -126,7 +91,8 @@ uniform sampler2D tScene;
 uniform float uSmooth;
 uniform float uWhole;
 uniform float uHatch;
-uniform float uWhite;
+uniform float uLimit;
+uniform float uBlack;
 uniform float uHatchStep;
 out vec4 outColor;
 ${toneGlsl}
@@ -161,8 +127,8 @@ void main() {
   if (uHatch > 0.5) {
     float L = dot(texture(tScene, vUv).rgb, vec3(0.2126, 0.7152, 0.0722));
     float stripe = mod(gl_FragCoord.x + gl_FragCoord.y, 8.0 * uHatchStep) / uHatchStep;
-    bool black = max(c.r, max(c.g, c.b)) < 1.5 / 255.0;
-    if (L > uWhite && stripe < 3.0) c = stripe < 1.5 ? vec3(0.0) : vec3(1.0);
+    bool black = uBlack > 0.0 ? L < uBlack : max(c.r, max(c.g, c.b)) < 1.5 / 255.0;
+    if (L > uLimit && stripe < 3.0) c = stripe < 1.5 ? vec3(0.0) : vec3(1.0);
     else if (black && stripe < 1.5) c = vec3(0.32);
   }
   outColor = vec4(c + ditherAt(gl_FragCoord.xy) / 255.0, 1.0);
