@@ -17,8 +17,10 @@ const DIRS = Float64Array.from(
   }).flat(),
 );
 
-/** Clumps whose centres lie in one cell of this size look around together, metres. */
+/** Clumps whose centres lie in one cell of this size look around together, metres; small ones, of low plants, in smaller cells. */
 const CELL_M = 0.8;
+const SMALL_CELL_M = 0.3;
+const SMALL_CLUMP_M = 0.12;
 
 /**
  * What leaves and strands see around them: per lookout and direction the patch it meets (−1 sky, −2 nothing lit) and the
@@ -42,16 +44,18 @@ export function* traceProbes(
   bounce: BounceModel,
   groups: readonly PointGroup[],
 ): Generator<number, Probes, void> {
-  const { lookout, speakers } = shareLookouts(groups);
-  const patch = new Int32Array(speakers.length * DIRECTIONS);
-  const depth = new Float32Array(speakers.length * DIRECTIONS);
-  const leaves = new Int32Array(speakers.length * DIRECTIONS).fill(-1);
+  const { lookout, members } = shareLookouts(groups);
+  const patch = new Int32Array(members.length * DIRECTIONS);
+  const depth = new Float32Array(members.length * DIRECTIONS);
+  const leaves = new Int32Array(members.length * DIRECTIONS).fill(-1);
   const hit: BounceHit = { distanceM: 0, face: -1, s: 0, t: 0, fromFront: true };
   const far = 4 * Math.hypot(...[0, 1, 2].map((k) => scene.boundsMax[k]! - scene.boundsMin[k]!)) + 10;
-  for (let g = 0; g < speakers.length; g++) {
-    const { centre, radiusM, kind } = speakers[g]!;
-    const off = kind === 'strand' ? Math.min(radiusM, 0.5) + 0.01 : 0;
+  for (let g = 0; g < members.length; g++) {
+    const among = members[g]!;
     for (let k = 0; k < DIRECTIONS; k++) {
+      /* Directions start from all over the cell in turn: the mean over its leaves, not the dark of its middle. */
+      const { centre, radiusM, kind } = among[(k * 7) % among.length]!;
+      const off = kind === 'strand' ? Math.min(radiusM, 0.5) + 0.01 : 0;
       const dx = DIRS[k * 3]!;
       const dy = DIRS[k * 3 + 1]!;
       const dz = DIRS[k * 3 + 2]!;
@@ -73,24 +77,24 @@ export function* traceProbes(
   return { groups, lookout, order, patch, leaves, depth };
 }
 
-/** The clump nearest the middle of its cell looks out for all of them. */
-function shareLookouts(groups: readonly PointGroup[]): { lookout: Int32Array; speakers: PointGroup[] } {
+/** Clumps of one cell look out together, every strand alone. */
+function shareLookouts(groups: readonly PointGroup[]): { lookout: Int32Array; members: PointGroup[][] } {
   const lookout = new Int32Array(groups.length);
-  const cells = new Map<string, { index: number; off: number }>();
-  const speakers: PointGroup[] = [];
+  const cells = new Map<string, number>();
+  const members: PointGroup[][] = [];
   groups.forEach((points, g) => {
-    const cell = [0, 1, 2].map((k) => Math.floor(points.centre[k]! / CELL_M));
-    const key = points.kind === 'cards' ? cell.join() : `strand ${g}`;
-    const off = Math.hypot(...cell.map((c, k) => points.centre[k]! / CELL_M - c - 0.5));
-    const known = cells.get(key);
-    if (!known) cells.set(key, { index: speakers.push(points) - 1, off });
-    else if (off < known.off) {
-      known.off = off;
-      speakers[known.index] = points;
+    const cellM = points.radiusM < SMALL_CLUMP_M ? SMALL_CELL_M : CELL_M;
+    const cell = [0, 1, 2].map((k) => Math.floor(points.centre[k]! / cellM));
+    const key = points.kind === 'cards' ? `${cellM} ${cell.join()}` : `strand ${g}`;
+    let index = cells.get(key);
+    if (index === undefined) {
+      index = members.push([]) - 1;
+      cells.set(key, index);
     }
-    lookout[g] = cells.get(key)!.index;
+    members[index]!.push(points);
+    lookout[g] = index;
   });
-  return { lookout, speakers };
+  return { lookout, members };
 }
 
 /** Marks the groups whose lookout sees a patch that changed. */

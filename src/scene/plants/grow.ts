@@ -90,7 +90,7 @@ function growByHabit(record: PlantRecord, how: How, dice: Dice): Grown {
     case 'palm':
       return growPalmTree(record, dice);
     case 'grass':
-      return growTuft(record, how, dice);
+      return growTuft(record, dice);
     case 'conical':
       return growTiers(record, how, dice);
     case 'weeping':
@@ -237,9 +237,8 @@ function growOnWall(record: PlantRecord, how: How, dice: Dice): Grown {
   return { masses: bush.masses, limbs: toLimbs(record, skeleton, 0.002, 0), volumeM3: bush.volumeM3, sideM: 0.22 };
 }
 
-function growTuft(record: PlantRecord, how: How, dice: Dice): Grown {
-  const cards = 270 * DENSITY[record.density] * Math.max(0.4, how.detail);
-  const { masses, volumeM3 } = growGrass(record, cards, dice);
+function growTuft(record: PlantRecord, dice: Dice): Grown {
+  const { masses, volumeM3 } = growGrass(record, DENSITY[record.density], dice);
   const half = record.spreadM / 2;
   fitMasses(masses, undefined, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
   return { masses, limbs: [], volumeM3, sideM: 0.4 };

@@ -160,20 +160,20 @@ function frond(random: Random, tile: number): Leaf[] {
   return [rib, ...leaflets];
 }
 
-/** A sheaf of blades from the lower edge; the last tile is a plume. */
+/** A fan of blades from the middle of the lower edge, the outer ones shorter and bowed over; the last tile is a plume. */
 function blade(random: Random, tile: number): Leaf[] {
   if (tile === 3) return plume(random);
-  return Array.from({ length: 40 }, (_, i) => {
-    const t = (i + random()) / 40 - 0.5;
+  return Array.from({ length: 64 }, (_, i) => {
+    const t = (i + random()) / 64 - 0.5;
     return leaf(
       {
-        x: t * 0.8,
-        y: -1 + (random() < 0.3 ? random() * 0.5 : 0),
-        turn: Math.PI / 2 - t * 0.55 + (random() - 0.5) * 0.2,
-        length: 1.45 + 0.5 * random(),
-        wide: 0.008,
+        x: t * 1.15,
+        y: -1 + (random() < 0.25 ? random() * 0.4 : 0),
+        turn: Math.PI / 2 - t * 0.6 + (random() - 0.5) * 0.16,
+        length: (1.95 - 1.1 * Math.abs(t)) * (0.7 + 0.3 * random()),
+        wide: 0.009,
         shape: 'lance',
-        bend: (random() - 0.5) * 0.26 - t * 0.2,
+        bend: (random() - 0.5) * 0.2 - t * 0.5,
         fold: 0.3,
       },
       random,
@@ -181,13 +181,22 @@ function blade(random: Random, tile: number): Leaf[] {
   });
 }
 
+/** Short hairs along a stalk that nods. */
 function plume(random: Random): Leaf[] {
-  const stalk = line(0, -1, Math.PI / 2, 1.7, 0.009, random);
-  const hairs = Array.from({ length: 150 }, (_, i) => {
-    const t = (i + random()) / 150;
+  const stalk = line(-0.12, -1, Math.PI / 2 - 0.07, 1.6, 0.006, random);
+  const hairs = Array.from({ length: 190 }, (_, i) => {
+    const t = (i + random()) / 190;
     const hand = i % 2 === 0 ? 1 : -1;
-    const reach = 0.1 + 0.2 * Math.sin(Math.PI * Math.min(1, t * 0.85 + 0.12));
-    return line(0, -0.5 + 1.2 * t, Math.PI / 2 - hand * (0.3 + 0.4 * random()), reach * (0.7 + 0.5 * random()), 0.028, random);
+    const reach = 0.07 + 0.17 * Math.sin(Math.PI * Math.min(1, t * 0.8 + 0.12));
+    const x = -0.08 + 0.07 * t + 0.1 * t * t;
+    return line(
+      x,
+      -0.4 + 1.25 * t,
+      Math.PI / 2 - 0.15 * t - hand * (0.25 + 0.45 * random()),
+      reach * (0.7 + 0.6 * random()),
+      0.02,
+      random,
+    );
   });
   return [stalk, ...hairs];
 }
@@ -228,7 +237,7 @@ export const SHEETS: Record<LeafSheet, SheetRecipe> = {
   box: { lay: box, scale: 1.044292, grows: true },
   needle: { lay: needle, scale: 2.000606, grows: false },
   frond: { lay: frond, scale: 0.559552, grows: false },
-  blade: { lay: blade, scale: 1.625857, grows: false },
+  blade: { lay: blade, scale: 1.352523, grows: false },
   ivy: { lay: ivy, scale: 0.945222, grows: true },
   twig: { lay: twig, scale: 1.538584, grows: false },
 };
