@@ -11,7 +11,6 @@ export {
   solveLadder,
 } from './ladder.ts';
 export { schemeOf } from './network.ts';
-export { schemeAtHour, zoneIsOn } from './schedule.ts';
 export { type PowerOptions, solvePower } from './solve.ts';
 export { resolvePoweredSources, solvedVolts } from './supply.ts';
 export * from './types.ts';

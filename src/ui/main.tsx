@@ -1,5 +1,4 @@
 import { createRoot } from 'react-dom/client';
-import './styles/fonts.css';
 import './styles/tokens.css';
 import './styles/layout.css';
 import './styles/controls.css';

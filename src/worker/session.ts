@@ -3,11 +3,10 @@ import type { LightModel, SolveStage } from '../lights/index.ts';
 import { createLightModel } from '../lights/index.ts';
 import { findMaterial } from '../materials/index.ts';
 import { resolvePoweredSources } from '../power/index.ts';
-import { type DazzleArea, dazzleArea, type Finding, limitsOf, type Remedy } from '../review/index.ts';
+import type { DazzleArea, Finding, Remedy } from '../review/index.ts';
 import type { PropertyDocument, SceneModel, Vec3 } from '../scene/index.ts';
 import { buildScene } from '../scene/index.ts';
 import type { Judge } from './judge.ts';
-import { createJudge } from './judge.ts';
 import type { WorkerReply, WorkerRequest } from './messages.ts';
 import { packField, transferOf } from './pack.ts';
 import type { HelperPool } from './pool.ts';
@@ -25,7 +24,8 @@ interface Built {
   massing: string;
   scene: SceneModel;
   model: LightModel;
-  judge: Judge;
+  /** Made when first asked for: its code is fetched after the first picture. */
+  judge: Judge | undefined;
   tilesSent: string;
 }
 
@@ -93,7 +93,7 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>,
       return built;
     }
     const model = createLightModel(scene, { surroundings });
-    built = { massing, scene, model, judge: createJudge(model), tilesSent: '' };
+    built = { massing, scene, model, judge: undefined, tilesSent: '' };
     post({ type: 'scene', revision: request.revision, scene });
     return built;
   }
@@ -137,9 +137,11 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>,
 
   /** Judges in the judging night, then brings the shown night back. A reading asked for meanwhile starts it anew. */
   async function judge(request: ShowRequest, now: Built): Promise<void> {
+    const judging = await judgeOf(now);
+    if (pending) return;
     away = true;
     try {
-      while (!(await judgeOnce(request, now))) await showAgain(request, now);
+      while (!(await judgeOnce(request, judging))) await showAgain(request, now);
     } finally {
       if (!pending) await showAgain(request, now);
       away = false;
@@ -147,9 +149,16 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>,
     }
   }
 
+  /** The judge of a model, its code fetched the first time. */
+  async function judgeOf(now: Built): Promise<Judge> {
+    const { createJudge } = await import('./judge.ts');
+    now.judge ??= createJudge(now.model);
+    return now.judge;
+  }
+
   /** True when judged, or overtaken by a newer request; false when a reading waits. */
-  async function judgeOnce(request: ShowRequest, now: Built): Promise<boolean> {
-    for (const state of now.judge.run(request.document, request.schemeId)) {
+  async function judgeOnce(request: ShowRequest, judging: Judge): Promise<boolean> {
+    for (const state of judging.run(request.document, request.schemeId)) {
       if (state) post({ type: 'judged', state: { ...state, revision: request.revision } });
       await nextTurn();
       if (pending) return true;
@@ -178,10 +187,11 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>,
     const request = shown;
     const now = built;
     let remedy: Remedy | undefined;
-    if (request && now) {
+    const judging = now && (await judgeOf(now));
+    if (request && now && judging && !pending) {
       away = true;
       try {
-        const steps = now.judge.remedySteps(request.document, request.schemeId, asked.finding);
+        const steps = judging.remedySteps(request.document, request.schemeId, asked.finding);
         for (;;) {
           const step = steps.next();
           if (step.done) {
@@ -225,7 +235,9 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>,
         post({ type: 'reading', call: message.call, reading: attempt(() => readAlong(message.from, message.direction)) }),
       );
     } else if (message.type === 'dazzle') {
-      whenShown(() => post({ type: 'dazzle', call: message.call, area: attempt(() => readDazzle(message.lightId)) }));
+      void import('../review/index.ts').then((review) =>
+        whenShown(() => post({ type: 'dazzle', call: message.call, area: attempt(() => readDazzle(review, message.lightId)) })),
+      );
     } else {
       waitingRemedies.push({ call: message.call, finding: message.finding });
       void run();
@@ -233,14 +245,14 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>,
   }
 
   /** Where one light of the shown scheme is seen above the limit of seat glare. */
-  function readDazzle(lightId: string): DazzleArea | undefined {
+  function readDazzle(review: typeof import('../review/index.ts'), lightId: string): DazzleArea | undefined {
     if (!built || !shown) return undefined;
     const { document } = shown;
     const scheme = document.schemes.find((s) => s.id === shown?.schemeId);
     const fixture = [...(scheme?.fixtures ?? []), ...document.existing].find((f) => f.id === lightId);
     const lamp = document.catalogue.lamps.find((l) => l.id === fixture?.lampId);
-    const limit = limitsOf('seatGlare', document).warn;
-    return fixture && lamp && limit !== undefined ? dazzleArea(built.model, fixture, lamp, limit) : undefined;
+    const limit = review.limitsOf('seatGlare', document).warn;
+    return fixture && lamp && limit !== undefined ? review.dazzleArea(built.model, fixture, lamp, limit) : undefined;
   }
 
   function readPlace(at: Vec3, normal: Vec3): PlaceReading | undefined {

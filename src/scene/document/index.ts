@@ -7,3 +7,4 @@ export { crossCheck, parseProperty, type ParseResult, type RefusalKind, validate
 export { propertyJsonSchema } from './schema.ts';
 export { serialiseProperty } from './serialise.ts';
 export { CURRENT_VERSION, migrations } from './versions.ts';
+export { schemeAtHour, zoneIsOn } from './schedule.ts';

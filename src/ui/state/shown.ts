@@ -1,8 +1,7 @@
 import type { EditorState, SessionState } from '../../editor/index.ts';
 import { clockAtSun, duskTimes, knownPlace } from '../../exposure/index.ts';
 import type { Conditions } from '../../lights/index.ts';
-import { schemeAtHour } from '../../power/index.ts';
-import type { FixtureRecord, PropertyDocument } from '../../scene/index.ts';
+import { type FixtureRecord, type PropertyDocument, schemeAtHour } from '../../scene/index.ts';
 import type { ShowRequest, WorkerEvent } from '../../worker/index.ts';
 import type { App } from './app.ts';
 import { countSeverities, extendLetters } from './letters.ts';

@@ -21,6 +21,16 @@ import { connectWorker } from './shown.ts';
 
 const PREFERENCES = 'screen';
 
+/** The text's own font comes after the first picture (or the word that there is none); until then the system's. */
+function fetchFontAfterPicture(app: App): () => void {
+  const stop = app.screen.subscribe((s) => {
+    if (s.drawn === 0 && s.pictureTrouble === undefined) return;
+    stop();
+    void import('../styles/fonts.css');
+  });
+  return stop;
+}
+
 /** An invented property; without an address the one of a first visit. */
 export async function fetchDemo(url = demoUrl, fileName = 'brick-two-storey.property.json'): Promise<PropertyDocument> {
   const reply = await fetch(url);
@@ -57,7 +67,7 @@ export async function startApp(): Promise<StartedApp> {
     });
   }
   await restorePreferences(app, store);
-  const stops = [connectWorker(app), keepPreferences(app, store)];
+  const stops = [connectWorker(app), keepPreferences(app, store), fetchFontAfterPicture(app)];
   app.keeper = createKeeper(app, store, restored ? last?.key : undefined);
   return {
     app,

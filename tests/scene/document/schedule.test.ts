@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { schemeAtHour, zoneIsOn } from '../../src/power/index.ts';
-import { parseProperty } from '../../src/scene/index.ts';
-import { demoProperty } from '../browser/properties.ts';
+import { parseProperty, schemeAtHour, zoneIsOn } from '../../../src/scene/index.ts';
+import { demoProperty } from '../../browser/properties.ts';
 
 // Arithmetic of the clock; sunset 17:30.
 const SUNSET = 17.5;

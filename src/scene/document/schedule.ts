@@ -1,4 +1,4 @@
-import type { FixtureRecord, SchemeRecord, ZoneRecord } from '../scene/index.ts';
+import type { FixtureRecord, SchemeRecord, ZoneRecord } from '../records/index.ts';
 
 const HOURS_A_DAY = 24;
 
