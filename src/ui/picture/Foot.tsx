@@ -10,7 +10,6 @@ export function Foot() {
   const app = useApp();
   const trial = useEditorState((s) => s.session.trial);
   const undoLabel = useEditorState((s) => s.undoLabel);
-  const falseColour = useEditorState((s) => s.session.falseColour);
   const s = useScreen((x) => ({
     mode: x.mode,
     failed: x.failed,
@@ -49,7 +48,6 @@ export function Foot() {
     s.slow ? `Settling${s.progress ? `: ${s.progress}` : ''}` : '',
     s.back ? 'Judging night: sun −12.0°, no moon. Escape returns.' : '',
     s.free ? 'Free view: no eye here, dazzle not judged' : '',
-    falseColour !== 'off' ? `Map of ${falseColour}, lights of the scheme with sky and windows` : '',
     s.colours === 'red' ? 'Red screen: order of brightness only' : '',
   ].filter(Boolean);
   if (lines.length === 0) return null;

@@ -23,7 +23,7 @@ export function Legend({ width, height, reading }: LegendProps) {
       {map !== 'off' && height > 0 && (
         <Suspense fallback={null}>
           <MapFigures map={map} width={width} height={height} />
-          <MapLegend map={map} height={height} reading={reading} />
+          <MapLegend map={map} width={width} height={height} reading={reading} />
         </Suspense>
       )}
       {session.markClipped && map === 'off' && (

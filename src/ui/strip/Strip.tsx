@@ -138,7 +138,11 @@ function PictureCell() {
     <Cell name="Picture" id="picture">
       <span className="figures">
         {shown ? 'After' : 'Before'}
-        <span className="phone-only"> {degrees(sun)}</span>
+        <span className="phone-only">
+          {' '}
+          {degrees(sun)}
+          {adapted === undefined ? '' : ', eye'}
+        </span>
       </span>
       <span className="second-line">{adapted === undefined ? 'B switches' : `eye at ${adapted} cd/m²`}</span>
     </Cell>

@@ -41,7 +41,7 @@ export default function MapFigures({ map, width, height }: { map: MapKind; width
     const { edges } = scaleOf(map, range.shift);
     const { only } = range;
     const shown = only === undefined ? edges : edges.filter((_, i) => i === only - 1 || i === only);
-    return edgeFigures(taken.survey, shown, { width, height, top: 60, bottom: 48, left: height < 400 ? 104 : 150 });
+    return edgeFigures(taken.survey, shown, { width, height, top: 60, bottom: 48, left: width < 600 ? 120 : 210 });
   }, [taken, camera, map, range, width, height]);
 
   if (s.side) return null;

@@ -10,18 +10,23 @@ import './maps.css';
 const BANDS = BAND_RAMP.length;
 /** Room that toolbar, foot line, title and slider take. */
 const TAKEN_PX = 250;
+/** Below this height the range's buttons stand beside the scale, not under it. */
+const SHORT_PX = 430;
+/** Below this width limits are ticked without words, and the range has buttons alone. */
+const NARROW_PX = 600;
 
 /**
  * The bands of a map with their edges, the limits of findings, and the value under the pointer. A press on a band shows it
  * alone; the range moves by slider, buttons or `[` and `]`.
  */
-export default function MapLegend({ map, height, reading }: { map: MapKind; height: number; reading: PlaceReading | undefined }) {
-  const app = useApp();
+export default function MapLegend(props: { map: MapKind; width: number; height: number; reading: PlaceReading | undefined }) {
+  const { map, width, height, reading } = props;
   const range = useEditorState((s) => s.session.maps[map]);
   const document = useEditorState((s) => s.document);
   const scale = scaleOf(map, range.shift);
-  const short = height < 400;
-  const bandPx = Math.max(short ? 13 : 16, Math.min(26, Math.floor((height - (short ? 120 : TAKEN_PX)) / BANDS)));
+  const short = height < SHORT_PX;
+  const narrow = width < NARROW_PX;
+  const bandPx = Math.max(13, Math.min(26, Math.floor((height - (short ? 136 : TAKEN_PX)) / BANDS)));
   const yOf = (value: number): number => (BANDS - bandHeight(value, scale)) * bandPx;
   const limits = useMemo(() => limitMarks(document, map), [document, map]);
   const inRange = limits.filter((l) => l.value >= scale.edges[0]! && l.value <= scale.edges[scale.edges.length - 1]!);
@@ -33,16 +38,18 @@ export default function MapLegend({ map, height, reading }: { map: MapKind; heig
     <figure
       className="legend"
       data-short={short}
+      data-narrow={narrow}
       aria-label={`${words}, ${scale.unit}${map === 'lux' ? '' : ', dashed edges'}`}
       onPointerMove={keep}
       onPointerDown={keep}
     >
       <figcaption>
-        {words}, {scale.unit}
+        {narrow ? `${map === 'lux' ? 'Lux' : 'Luminance'}, ${scale.unit}` : `${words}, ${scale.unit}`}
+        <span className={narrow ? 'spoken' : 'second'}> Lights of the scheme with sky and windows</span>
       </figcaption>
       <div className="map-scale" style={{ height: BANDS * bandPx }}>
         <Bands map={map} only={range.only} scale={scale} bandPx={bandPx} />
-        <Marks scale={scale} limits={inRange} bandPx={bandPx} yOf={yOf} />
+        <Marks scale={scale} limits={inRange} bandPx={bandPx} yOf={yOf} narrow={narrow} />
         {value !== undefined && (
           <p className="map-value" style={{ top: yOf(value) }}>
             {figure(value)}
@@ -58,11 +65,14 @@ export default function MapLegend({ map, height, reading }: { map: MapKind; heig
 }
 
 /** Figures of the edges, with the findings that begin there; limits between two edges carry a figure of their own. */
-function Marks(props: { scale: BandScale; limits: LimitMark[]; bandPx: number; yOf(value: number): number }) {
-  const { scale, limits, bandPx, yOf } = props;
+function Marks(props: { scale: BandScale; limits: LimitMark[]; bandPx: number; narrow: boolean; yOf(value: number): number }) {
+  const { scale, limits, bandPx, narrow, yOf } = props;
   const rows = scale.edges.map((edge) => ({ value: edge, words: limits.find((l) => l.value === edge)?.words ?? '' }));
   const between = limits.filter((l) => !scale.edges.includes(l.value));
-  const longest = Math.max(...rows.map((r) => `${r.value} ${r.words}`.length), ...between.map((l) => l.words.length + 9));
+  const wordsOf = (words: string) => words && !narrow && <tspan dx="6">{words}</tspan>;
+  const longest = narrow
+    ? 4
+    : Math.max(...rows.map((r) => `${r.value} ${r.words}`.length), ...between.map((l) => l.words.length + 9));
   return (
     <svg className="map-marks" width={16 + longest * 6.6} height={BANDS * bandPx} aria-hidden="true">
       {rows.map(({ value, words }) => (
@@ -70,17 +80,19 @@ function Marks(props: { scale: BandScale; limits: LimitMark[]; bandPx: number; y
           <line x1="0" x2="6" y1={yOf(value)} y2={yOf(value)} />
           <text x="10" y={yOf(value)} dy="0.35em">
             {value}
-            {words && <tspan dx="6">{words}</tspan>}
+            {wordsOf(words)}
           </text>
         </g>
       ))}
       {between.map((l) => (
         <g key={l.value} className="limit">
-          <line x1="0" x2="38" y1={yOf(l.value)} y2={yOf(l.value)} />
-          <text x="42" y={yOf(l.value)} dy="0.35em">
-            {l.value}
-            <tspan dx="6">{l.words}</tspan>
-          </text>
+          <line x1="0" x2={narrow ? 8 : 38} y1={yOf(l.value)} y2={yOf(l.value)} />
+          {!narrow && (
+            <text x="42" y={yOf(l.value)} dy="0.35em">
+              {l.value}
+              {wordsOf(l.words)}
+            </text>
+          )}
         </g>
       ))}
     </svg>
