@@ -1,5 +1,5 @@
 import { CompareButtons } from '../parts/CompareButtons.tsx';
-import { Choice } from '../parts/controls.tsx';
+import { Choice, Toggle } from '../parts/controls.tsx';
 import { useApp, useEditorState, useScreen } from '../state/context.tsx';
 import { adaptToPicture } from '../picture/maps/adaptation.ts';
 import { figure } from '../state/format.ts';
@@ -37,6 +37,7 @@ export function PicturePanel() {
         Both sides share camera, exposure, time and eye. Lit windows and garden lights marked existing stay on in Before.
       </p>
       <SeenAs />
+      <Marks />
     </>
   );
 }
@@ -68,5 +69,27 @@ function SeenAs() {
         clipped mark stay those of EV {ev.toFixed(1)}.
       </p>
     </>
+  );
+}
+
+/** Maps and the clipped mark where the toolbar has no room for them. */
+function Marks() {
+  const app = useApp();
+  const map = useEditorState((s) => s.session.falseColour);
+  const clipped = useEditorState((s) => s.session.markClipped);
+  return (
+    <div className="narrow-only">
+      <Choice
+        label="False colour"
+        value={map}
+        options={[
+          ['off', 'off'],
+          ['lux', 'lux'],
+          ['luminance', 'luminance'],
+        ]}
+        onChoose={(falseColour) => app.editor.session({ falseColour })}
+      />
+      <Toggle label="Mark what is clipped" on={clipped} onChange={(markClipped) => app.editor.session({ markClipped })} />
+    </div>
   );
 }

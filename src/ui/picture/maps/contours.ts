@@ -90,7 +90,7 @@ export function edgeFigures(survey: Survey, edges: readonly number[], box: Figur
     linesAt(survey, value)
       .map((line) => line.map(([x, y]): Point => [(x + 0.5) * step, (y + 0.5) * step]))
       .map((line) => ({ value, line, length: lengthOf(line) }))
-      .filter(({ length }) => length >= SHORTEST_PX)
+      .filter(({ length }) => length >= Math.min(SHORTEST_PX, box.width / 9))
       .sort((a, b) => b.length - a.length)
       .map((one, rank) => ({ ...one, rank })),
   );
