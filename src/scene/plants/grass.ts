@@ -5,9 +5,9 @@ import type { Dice } from './random.ts';
 import { along, mixed } from './vectors.ts';
 
 /** Blade area over the ground that the tuft covers: a garden tuft thinner than tall meadow grasses (3 to 8), from memory. */
-const LEAF_AREA_INDEX = 3.2;
+const LEAF_AREA_INDEX = 2.4;
 /** Side of a card, share of the height to which blades stand. */
-const CARD_SHARE = 0.5;
+const CARD_SHARE = 0.55;
 /** Dry plumes are about twice as pale as blades (from memory). */
 const PLUME_TONE = 1.9;
 
@@ -26,7 +26,7 @@ export function growGrass(record: PlantRecord, density: number, dice: Dice): { m
   for (let i = 0; i < sheafs; i++) {
     const phi = i * 2.39996 + dice.range(-0.3, 0.3);
     const out: Vec3 = [Math.cos(phi), 0, Math.sin(phi)];
-    growSheaf(masses, out, ((i + 0.5) / sheafs) ** 0.7, { half, sideM }, dice);
+    growSheaf(masses, out, ((i + 0.5) / sheafs) ** 0.6, { half, sideM }, dice);
   }
   if (tall) growPlumes(masses, record, Math.max(7, Math.round(0.5 * sheafs)), dice);
   return { masses, volumeM3: (1 / 3) * Math.PI * half * half * record.heightM };
@@ -35,15 +35,15 @@ export function growGrass(record: PlantRecord, density: number, dice: Dice): { m
 /** A sheaf of one bearing in two pieces: up from the ground, then over; the outer the sheaf the sooner it falls. */
 function growSheaf(masses: LeafMass[], out: Vec3, share: number, size: { half: number; sideM: number }, dice: Dice): void {
   /* No two sheaves alike: else the tuft folds over at one height. */
-  const sideM = size.sideM * dice.range(0.7, 1.15);
+  const sideM = size.sideM * dice.range(0.62, 1.22);
   const tangent: Vec3 = [-out[2], 0, out[0]];
   const bow = share * dice.range(0.7, 1.2);
   const tone = dice.range(0.85, 1.15);
   const foot = size.half * 0.2 * share;
   let from: Vec3 = [out[0] * foot, 0, out[2] * foot];
   const pieces = [
-    { up: mixed([UP, 1], [out, 0.04 + 0.5 * bow]), count: 2 },
-    { up: mixed([UP, 1 - 0.85 * bow], [out, 0.1 + 0.95 * bow]), count: 2 },
+    { up: mixed([UP, 1], [out, 0.06 + 0.55 * bow]), count: 2 },
+    { up: mixed([UP, 1 - 0.8 * bow], [out, 0.1 + 0.9 * bow]), count: 2 },
   ];
   for (const { up, count } of pieces) {
     const start = from;
@@ -72,7 +72,7 @@ function growPlumes(masses: LeafMass[], record: PlantRecord, count: number, dice
     const out: Vec3 = [Math.cos(phi), 0, Math.sin(phi)];
     const reach = Math.sqrt((i + 0.5) / count);
     const up = mixed([UP, 1], [out, 0.06 + 0.5 * reach]);
-    const at: Vec3 = [out[0] * half * 0.62 * reach, record.heightM * dice.range(0.58, 0.8), out[2] * half * 0.62 * reach];
+    const at: Vec3 = [out[0] * half * 0.62 * reach, record.heightM * dice.range(0.5, 0.78), out[2] * half * 0.62 * reach];
     const card = (turn: number): LeafCard => ({
       at,
       normal: mixed([out, Math.cos(turn)], [[-out[2], 0, out[0]], Math.sin(turn)]),

@@ -187,7 +187,7 @@ function plume(random: Random): Leaf[] {
   const hairs = Array.from({ length: 190 }, (_, i) => {
     const t = (i + random()) / 190;
     const hand = i % 2 === 0 ? 1 : -1;
-    const reach = 0.07 + 0.17 * Math.sin(Math.PI * Math.min(1, t * 0.8 + 0.12));
+    const reach = 0.05 + 0.12 * Math.sin(Math.PI * Math.min(1, t * 0.8 + 0.12));
     const x = -0.08 + 0.07 * t + 0.1 * t * t;
     return line(
       x,
@@ -237,7 +237,7 @@ export const SHEETS: Record<LeafSheet, SheetRecipe> = {
   box: { lay: box, scale: 1.044292, grows: true },
   needle: { lay: needle, scale: 2.000606, grows: false },
   frond: { lay: frond, scale: 0.559552, grows: false },
-  blade: { lay: blade, scale: 1.352523, grows: false },
+  blade: { lay: blade, scale: 1.36786, grows: false },
   ivy: { lay: ivy, scale: 0.945222, grows: true },
   twig: { lay: twig, scale: 1.538584, grows: false },
 };

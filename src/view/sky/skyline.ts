@@ -7,6 +7,8 @@ export const SKYLINE_LAYERS = [
   { distanceM: 320, lowM: 10, highM: 21, seed: 37 },
   { distanceM: 900, lowM: 26, highM: 46, seed: 51 },
 ] as const;
+/** Houses a layer. None is near: a large dark outline would be taken for a part of the property. */
+const HOUSES = [0, 12, 22, 0] as const;
 export const SKYLINE_WIDTH = 4096;
 /** Texture value 1 stands for this height, metres. */
 export const SKYLINE_TOP_M = 50;
@@ -47,18 +49,32 @@ export function drawSkyline(): Skyline {
       const heightM = layer.lowM + (layer.highM - layer.lowM) * (0.1 + 0.9 * random() ** 1.6) * Math.min(1, 0.5 + 0.5 * grove);
       layTree(row, at, heightM, layer.distanceM, random);
     }
-    const houses = [8, 18, 14, 0][k]!;
-    const green = row.slice();
+    const built = new Float32Array(SKYLINE_WIDTH);
     const lit: LitWindow[] = [];
-    for (let i = 0; i < houses; i++) layHouse(row, 2 * Math.PI * random(), layer.distanceM, lit, random);
-    windows.push(...lit.filter((w) => inSight(w, green, rows, k)));
+    for (let i = 0; i < HOUSES[k]!; i++) layPlot(built, row, clearing(row, rows, k, random), layer.distanceM, lit, random);
+    windows.push(...lit.filter((w) => inSight(w, row, rows, k)));
     for (let i = 0; i < SKYLINE_WIDTH; i++) {
-      rows[i * 4 + k] = row[i]! / SKYLINE_TOP_M;
-      rows[(SKYLINE_WIDTH + i) * 4 + k] = row[i]! > green[i]! ? 1 : 0;
+      const topM = Math.max(row[i]!, built[i]!);
+      rows[i * 4 + k] = topM / SKYLINE_TOP_M;
+      rows[(SKYLINE_WIDTH + i) * 4 + k] = built[i]! > row[i]! ? 1 : 0;
+      topsM[k] = Math.max(topsM[k] ?? 0, topM);
     }
-    topsM.push(row.reduce((a, b) => Math.max(a, b), 0));
   });
   return { rows, topsM, windows };
+}
+
+/** Azimuth of the most open of a few places: houses stand where growth is low before them. */
+function clearing(green: Float32Array, rows: Float32Array, k: number, random: () => number): number {
+  let best = 0;
+  let least = Infinity;
+  for (let n = 0; n < 5; n++) {
+    const at = 2 * Math.PI * random();
+    const column = Math.floor(columnOf(at)) % SKYLINE_WIDTH;
+    let rise = green[column]! / SKYLINE_LAYERS[k]!.distanceM;
+    for (let j = 0; j < k; j++) rise = Math.max(rise, (rows[column * 4 + j]! * SKYLINE_TOP_M) / SKYLINE_LAYERS[j]!.distanceM);
+    if (rise < least) [best, least] = [at, rise];
+  }
+  return best;
 }
 
 /** Eyes stand about this high. */
@@ -118,23 +134,43 @@ function layTree(row: Float32Array, at: number, heightM: number, distanceM: numb
   }
 }
 
-function layHouse(row: Float32Array, at: number, distanceM: number, windows: LitWindow[], random: () => number): void {
-  const wideM = 9 + 7 * random();
-  const eavesM = 4.6 + 1.6 * random();
-  const ridgeM = eavesM + 2.4 + 1.4 * random();
-  const half = (wideM / 2 / distanceM / (2 * Math.PI)) * row.length;
+/** A house with a chimney, seen from its gable or along its ridge, and trees of its garden before both its ends. */
+function layPlot(
+  built: Float32Array,
+  green: Float32Array,
+  at: number,
+  distanceM: number,
+  windows: LitWindow[],
+  random: () => number,
+): void {
+  const gable = random() < 0.4;
+  const wideM = gable ? 6.5 + 2.5 * random() : 9 + 4.5 * random();
+  const eavesM = random() < 0.45 ? 2.8 + 0.5 * random() : 4.8 + 0.8 * random();
+  const ridgeM = eavesM + 1.9 + 1.5 * random();
+  /* Half length of the ridge, share of the half width: 0 shows a gable, nearly 1 a roof between two of them. */
+  const hip = gable ? 0 : random() < 0.5 ? 0.4 : 0.97;
+  const metres = (2 * Math.PI * distanceM) / built.length;
   const centre = columnOf(at);
-  const hip = random() < 0.5 ? 0.45 : 0.92;
+  const half = wideM / 2 / metres;
+  const chimney = (random() < 0.5 ? -1 : 1) * (gable ? 0.3 : 0.8 * hip) * half;
   for (let i = Math.floor(centre - half); i <= centre + half; i++) {
     const x = Math.abs((i - centre) / half);
-    let h = x < hip ? ridgeM : eavesM + ((ridgeM - eavesM) * (1 - x)) / (1 - hip);
-    if (x > hip * 0.72 && x < hip * 0.9 && i > centre) h = ridgeM + 1.1;
-    const column = (i + row.length) % row.length;
-    row[column] = Math.max(row[column]!, h);
+    const roofM = x <= hip ? ridgeM : eavesM + ((ridgeM - eavesM) * Math.max(0, 1 - x)) / (1 - hip);
+    const topM = Math.abs(i - centre - chimney) * metres < 0.45 ? ridgeM + 0.7 : roofM;
+    const column = (i + built.length) % built.length;
+    built[column] = Math.max(built[column]!, topM);
   }
+  for (const side of [-1, 1])
+    layTree(
+      green,
+      at + (side * wideM * (0.35 + 0.3 * random())) / distanceM,
+      ridgeM * (0.5 + 0.75 * random()),
+      distanceM,
+      random,
+    );
   for (let w = 0; w < 3; w++) {
-    if (random() < 0.45) continue;
-    const offM = (random() - 0.5) * wideM * 0.7;
-    windows.push({ azimuthRad: at + offM / distanceM, heightM: random() < 0.5 ? 1.6 : 4.1, distanceM });
+    if (random() < 0.4) continue;
+    const offM = (random() - 0.5) * wideM * 0.6;
+    windows.push({ azimuthRad: at + offM / distanceM, heightM: eavesM < 4 || random() < 0.3 ? 1.6 : 4.1, distanceM });
   }
 }
