@@ -1,0 +1,3 @@
+import { demoSuite } from './demoSuite.ts';
+
+demoSuite('large-wooded-lot');
