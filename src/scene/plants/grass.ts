@@ -5,9 +5,12 @@ import type { Dice } from './random.ts';
 import { along, mixed } from './vectors.ts';
 
 /** Blade area over the ground that the tuft covers: a garden tuft thinner than tall meadow grasses (3 to 8), from memory. */
-const LEAF_AREA_INDEX = 2.4;
+const LEAF_AREA_INDEX = 3.5;
 /** Side of a card, share of the height to which blades stand. */
-const CARD_SHARE = 0.55;
+const CARD_SHARE = 0.5;
+/** Cards of a sheaf: up from the ground, and over. */
+const PIECES = [1, 2] as const;
+const CARDS_A_SHEAF = 3;
 /** Dry plumes are about twice as pale as blades (from memory). */
 const PLUME_TONE = 1.9;
 
@@ -21,33 +24,30 @@ export function growGrass(record: PlantRecord, density: number, dice: Dice): { m
   const bladeTopM = tall ? 0.78 * record.heightM : record.heightM;
   const sideM = CARD_SHARE * bladeTopM;
   const areaM2 = LEAF_AREA_INDEX * density * Math.PI * half * half;
-  const sheafs = Math.min(60, Math.max(14, Math.round(areaM2 / (4 * LEAF_SHARE * sideM * sideM))));
+  const sheafs = Math.min(50, Math.max(18, Math.round(areaM2 / (CARDS_A_SHEAF * 0.85 * LEAF_SHARE * sideM * sideM))));
   const masses: LeafMass[] = [];
   for (let i = 0; i < sheafs; i++) {
     const phi = i * 2.39996 + dice.range(-0.3, 0.3);
     const out: Vec3 = [Math.cos(phi), 0, Math.sin(phi)];
-    growSheaf(masses, out, ((i + 0.5) / sheafs) ** 0.6, { half, sideM }, dice);
+    growSheaf(masses, out, ((i + 0.5) / sheafs) ** 0.7, { half, sideM }, dice);
   }
-  if (tall) growPlumes(masses, record, Math.max(7, Math.round(0.5 * sheafs)), dice);
+  if (tall) growPlumes(masses, record, Math.max(7, Math.round(0.4 * sheafs)), dice);
   return { masses, volumeM3: (1 / 3) * Math.PI * half * half * record.heightM };
 }
 
 /** A sheaf of one bearing in two pieces: up from the ground, then over; the outer the sheaf the sooner it falls. */
 function growSheaf(masses: LeafMass[], out: Vec3, share: number, size: { half: number; sideM: number }, dice: Dice): void {
   /* No two sheaves alike: else the tuft folds over at one height. */
-  const sideM = size.sideM * dice.range(0.62, 1.22);
+  const sideM = size.sideM * dice.range(0.7, 1.15);
   const tangent: Vec3 = [-out[2], 0, out[0]];
   const bow = share * dice.range(0.7, 1.2);
   const tone = dice.range(0.85, 1.15);
   const foot = size.half * 0.2 * share;
   let from: Vec3 = [out[0] * foot, 0, out[2] * foot];
-  const pieces = [
-    { up: mixed([UP, 1], [out, 0.06 + 0.55 * bow]), count: 2 },
-    { up: mixed([UP, 1 - 0.8 * bow], [out, 0.1 + 0.9 * bow]), count: 2 },
-  ];
-  for (const { up, count } of pieces) {
+  const pieces = [mixed([UP, 1], [out, 0.04 + 0.5 * bow]), mixed([UP, 1 - 0.75 * bow], [out, 0.08 + 0.85 * bow])];
+  for (const [k, up] of pieces.entries()) {
     const start = from;
-    const cards = Array.from({ length: count }, (): LeafCard => {
+    const cards = Array.from({ length: PIECES[k]! }, (): LeafCard => {
       const spin = dice.range(-1.5, 1.5);
       return {
         at: along(along(start, sideM * 0.48, up), dice.range(-0.2, 0.2) * sideM, tangent),
@@ -58,8 +58,8 @@ function growSheaf(masses: LeafMass[], out: Vec3, share: number, size: { half: n
         brightness: toneOf(tone, dice),
       };
     });
-    masses.push({ at: along(start, sideM * 0.5, up), radiusM: sideM * 0.55, cards });
-    from = along(start, sideM * 0.7, up);
+    masses.push({ at: along(start, sideM * 0.5, up), radiusM: sideM * 0.5, cards });
+    from = along(start, sideM * 0.72, up);
   }
 }
 
@@ -72,7 +72,7 @@ function growPlumes(masses: LeafMass[], record: PlantRecord, count: number, dice
     const out: Vec3 = [Math.cos(phi), 0, Math.sin(phi)];
     const reach = Math.sqrt((i + 0.5) / count);
     const up = mixed([UP, 1], [out, 0.06 + 0.5 * reach]);
-    const at: Vec3 = [out[0] * half * 0.62 * reach, record.heightM * dice.range(0.5, 0.78), out[2] * half * 0.62 * reach];
+    const at: Vec3 = [out[0] * half * 0.62 * reach, record.heightM * dice.range(0.58, 0.8), out[2] * half * 0.62 * reach];
     const card = (turn: number): LeafCard => ({
       at,
       normal: mixed([out, Math.cos(turn)], [[-out[2], 0, out[0]], Math.sin(turn)]),
