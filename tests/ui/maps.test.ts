@@ -3,6 +3,9 @@ import { HOT_SPOT_LUMINANCE, LIMITS } from '../../src/review/index.ts';
 import { statedMean } from '../../src/ui/picture/maps/adaptation.ts';
 import { edgeFigures, linesAt } from '../../src/ui/picture/maps/contours.ts';
 import { limitMarks } from '../../src/ui/picture/maps/limits.ts';
+import { createApp } from '../../src/ui/state/app.ts';
+import { captionOf } from '../../src/ui/state/caption.ts';
+import type { LightClient } from '../../src/worker/index.ts';
 import { testProperty } from '../editor/property.ts';
 
 /** Lux below a bare lamp at height h: E = I·h/(h² + r²)^1.5 (inverse square and cosine laws). */
@@ -80,5 +83,15 @@ describe('adaptation', () => {
     expect(statedMean({ values: Float32Array.of(0.5, 1.5, Number.NaN, 1.004) })).toBe(1);
     expect(statedMean({ values: Float32Array.of(0.1234) })).toBe(0.12);
     expect(statedMean({ values: new Float32Array(4) })).toBeGreaterThan(0);
+  });
+});
+
+describe('caption', () => {
+  it('says whether a camera or an eye saw the picture, and what the eye is used to', () => {
+    const app = createApp(testProperty(), {} as LightClient);
+    expect(captionOf(app)).toContain('seen as a camera');
+    app.editor.session({ adaptedCdM2: 0.8 });
+    expect(captionOf(app)).toContain('seen as an eye used to 0.8 cd/m²');
+    expect(captionOf(app)).not.toContain('camera');
   });
 });

@@ -28,7 +28,9 @@ export function captionOf(app: App): string {
     cloud === 'overcast' ? 'overcast' : '',
     paving === 'wet' ? 'wet paving' : '',
     `EV ${session.ev100.toFixed(1)} on both pictures`,
-    session.adaptedCdM2 === undefined ? 'seen as a camera' : `seen as an eye used to ${session.adaptedCdM2} cd/m², look only`,
+    session.adaptedCdM2 === undefined
+      ? 'seen as a camera'
+      : `seen as an eye used to ${session.adaptedCdM2} cd/m², which sets the look in place of EV`,
     dirt.size === 1 ? `dirt ${[...dirt][0]}` : 'dirt by mount',
     'preview, not a promise',
   ];
