@@ -82,7 +82,7 @@ describe('a photometric file onto a light', () => {
     const box = (await stage.boundingBox())!;
     await drop(page, stage, 'cosine.ies', lm63(cosine), { x: 0, y: -box.height / 2 + 30 });
     await expect
-      .poll(() => page.locator('[aria-live="polite"]').allInnerTexts())
+      .poll(() => page.locator('[aria-live="polite"]').allInnerTexts(), { timeout: 15_000 })
       .toEqual(expect.arrayContaining([expect.stringMatching(/Drop a photometric file on a light/)]));
     expect(await undoName(page)).toBe(undo);
   });

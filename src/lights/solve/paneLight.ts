@@ -34,7 +34,7 @@ export function addPaneLight(state: SolverState, node: TileNode): void {
     const change = rgb[k]!;
     if (change === 0) continue;
     const lx = out[from + k]! + change;
-    out[from + k] = lx > 0 ? lx : 0;
+    out[from + k] = Math.max(lx, 0);
   }
 }
 

@@ -153,7 +153,7 @@ export const createCardsLayer: StageLayerFactory = ({ scene, uniforms }): StageL
         const { levels, plant, mesh, material } = part;
         const nearM = Math.max(0.2, eye.distanceTo(part.centre) - plant.radiusM);
         const level = levels.levelFor(plant.cards[6]! / (nearM * uniforms.uPixelRad.value));
-        material.uniforms['uGrow']!.value = level.grow;
+        material.uniforms.uGrow!.value = level.grow;
         mesh.geometry.setDrawRange(0, level.cards * 6);
       }
     },
@@ -217,10 +217,10 @@ function dressPart({ plant, material }: PlantPart, sheets: SheetTextures, inLeaf
   const sheet = inLeaf ? plant.leafSheet : 'twig';
   const { texture, meanBright } = sheets.of(sheet);
   const u = material.uniforms;
-  u['uLeaves']!.value = texture;
-  u['uMeanBright']!.value = meanBright;
-  u['uFold']!.value = FOLD[sheet];
-  u['uHue']!.value = sheet === 'twig' ? 0 : 1;
-  (u['uReflectance']!.value as Vector3).fromArray(inLeaf ? plant.leafReflectanceRgb : TWIG_REFLECTANCE_RGB[plant.bark]);
-  (u['uTransmittance']!.value as Vector3).fromArray(inLeaf ? plant.leafTransmittanceRgb : [0, 0, 0]);
+  u.uLeaves!.value = texture;
+  u.uMeanBright!.value = meanBright;
+  u.uFold!.value = FOLD[sheet];
+  u.uHue!.value = sheet === 'twig' ? 0 : 1;
+  (u.uReflectance!.value as Vector3).fromArray(inLeaf ? plant.leafReflectanceRgb : TWIG_REFLECTANCE_RGB[plant.bark]);
+  (u.uTransmittance!.value as Vector3).fromArray(inLeaf ? plant.leafTransmittanceRgb : [0, 0, 0]);
 }
