@@ -6,7 +6,7 @@ import type { HelperReply, HelperRequest } from './helper.ts';
 const IN_FLIGHT = 2;
 /** Processors beyond this add nothing: the worker that shares out is one thread. */
 const MOST_WORKERS = 8;
-/** With two processors the page draws on the second: a helper there took as much as it gave. */
+/** With two processors the page draws on the second; pairs of runs on a busy machine of two showed no gain from a helper. */
 const LEAST_PROCESSORS = 3;
 /** A helper that has said nothing for this long, with a lamp in hand, counts as gone. */
 const SILENT_MS = 4000;
