@@ -4,7 +4,9 @@ import { saturationLuminance } from './ev.ts';
 
 /**
  * The tone curve: one number, the largest channel, is compressed, so hue never shifts; what overflows moves toward white
- * in OKLab (B. Ottosson 2020), which keeps warm light warm on its way. Input 1 = saturation luminance.
+ * in OKLab (B. Ottosson 2020), which keeps warm light warm on its way. A way to white that leaves the display's gamut is
+ * scaled back as a whole, never channel by channel. Input 1 = saturation luminance; up to 0.7 of it pixel and luminance are
+ * proportional. The one roll-off of every surface, pane, card, lens and sky.
  */
 export const TONE = {
   /** Linear up to here. */
@@ -36,7 +38,8 @@ export function toneMap(rgb: Rgb): Rgb {
   const k = 1 - 1 / (1 + TONE.toWhite * (peak - TONE.linearTo));
   const [L, a, b] = oklabFromLinear([Math.max(0, rgb[0]) * scale, Math.max(0, rgb[1]) * scale, Math.max(0, rgb[2]) * scale]);
   const out = linearFromOklab([L + (1 - L) * k, a * (1 - k), b * (1 - k)]);
-  return [clamp01(out[0]), clamp01(out[1]), clamp01(out[2])];
+  const over = Math.max(1, out[0], out[1], out[2]);
+  return [clamp01(out[0] / over), clamp01(out[1] / over), clamp01(out[2] / over)];
 }
 
 /** Scene radiance (already adapted, cd/m² RGB) → 8-bit-ready sRGB, 0…1, at an exposure value. */
@@ -134,7 +137,8 @@ vec3 toneMap(vec3 rgb) {
   if (peak <= TONE_LINEAR_TO) return c;
   float k = 1.0 - 1.0 / (1.0 + TONE_TO_WHITE * (peak - TONE_LINEAR_TO));
   vec3 lab = oklabFromLinear(c * (compressPeak(peak) / peak));
-  return clamp(linearFromOklab(vec3(lab.x + (1.0 - lab.x) * k, lab.yz * (1.0 - k))), 0.0, 1.0);
+  vec3 o = linearFromOklab(vec3(lab.x + (1.0 - lab.x) * k, lab.yz * (1.0 - k)));
+  return clamp(o / max(1.0, max(o.r, max(o.g, o.b))), 0.0, 1.0);
 }
 vec3 srgbEncode(vec3 v) {
   vec3 a = sqrt(v), b = sqrt(a);

@@ -26,6 +26,14 @@ export interface StageUniforms {
 export const STAGE_MAX_CDM2 = 30000;
 
 /**
+ * What the half floats of the target cannot hold is brought down as a whole, by its strongest channel: channels cut one by one
+ * would shift the hue (warm light toward yellow, then white). The one roll-off to display white is `toneMap`.
+ */
+export const heldGlsl = `
+vec3 held(vec3 L) { return L * min(1.0, ${STAGE_MAX_CDM2.toFixed(1)} / max(max(L.r, L.g), max(L.b, 1.0))); }
+`;
+
+/**
  * One part of the picture that owns its three.js objects: sky, plants, panes, surfaces, lenses. Made for one scene;
  * the stage adds `object3d` to its graph and draws only after something changed.
  */

@@ -86,6 +86,30 @@ describe('tone curve', () => {
     expect(chroma(toneMap(warm))).toBeCloseTo((1 - k) * chroma([1.9 * scale, 0.8 * scale, 0.35 * scale]), 4);
   });
 
+  it('holds the hue all the way up, for grey, brick and leaves under warm light, and never grows darker', () => {
+    const hueDeg = (rgb: readonly [number, number, number]): number => {
+      const lab = oklabFromLinear(rgb);
+      return (Math.atan2(lab[2], lab[1]) * 180) / Math.PI;
+    };
+    // Reflectances times lamp colours, strongest channel 1; invented.
+    for (const c of [
+      [1, 0.6, 0.28],
+      [1, 0.28, 0.1],
+      [1, 0.22, 0.04],
+      [1, 0.84, 0.18],
+    ] as const) {
+      let before = 0;
+      for (let e = 0.1; e < 40; e *= 1.2) {
+        const shown = toneMap([c[0] * e, c[1] * e, c[2] * e]);
+        // OKLab's own linearity: within a degree is the same hue to the eye (from memory). Per-channel clipping is 3 to 4° off.
+        expect(Math.abs(hueDeg(shown) - hueDeg(c))).toBeLessThan(1);
+        const luminance = 0.2126 * shown[0] + 0.7152 * shown[1] + 0.0722 * shown[2];
+        expect(luminance).toBeGreaterThanOrEqual(before - 1e-9);
+        before = luminance;
+      }
+    }
+  });
+
   it('has OKLab of its author: white is (1, 0, 0), and a round trip', () => {
     const white = oklabFromLinear([1, 1, 1]);
     expect(white[0]).toBeCloseTo(1, 5);
@@ -150,7 +174,9 @@ function runGlslTone(): (rgb: readonly [number, number, number]) => number[] {
     const lab = rows.slice(3, 6).map((row) => dot(lms, row));
     const moved = [lab[0]! + (1 - lab[0]!) * k, lab[1]! * (1 - k), lab[2]! * (1 - k)];
     const cubes = roots.map((r) => (moved[0]! + r[0]! * moved[1]! + r[1]! * moved[2]!) ** 3);
-    return rows.slice(6, 9).map((row) => Math.min(1, Math.max(0, dot(cubes, row))));
+    const out = rows.slice(6, 9).map((row) => dot(cubes, row));
+    expect(toneGlsl).toContain('o / max(1.0, max(o.r, max(o.g, o.b)))');
+    return out.map((v) => Math.min(1, Math.max(0, v / Math.max(1, ...out))));
   };
 }
 

@@ -1,4 +1,5 @@
 import { skyGlsl } from '../../exposure/index.ts';
+import { heldGlsl } from '../layer.ts';
 import { GRID_X, GRID_Y } from './frameLight.ts';
 import { CURTAIN_M, CURTAINED_M, MIDDLE_SHARE } from './room.ts';
 import { ROOM_FACES, ROOM_TILE_PX, ROOM_TOP } from './roomFaces.ts';
@@ -46,7 +47,7 @@ void main() {
 export const paneFragment = `
 precision highp float;
 precision highp sampler2DArray;
-${skyGlsl}
+${skyGlsl}${heldGlsl}
 uniform vec3 uSky[SKY_BASIS_COUNT];
 uniform vec3 uFar;
 uniform sampler2DArray uRooms;
@@ -190,6 +191,6 @@ void main() {
   if (uOutput > 0.5 && uOutput < 1.5) {
     float e = dot(frontE, vec3(0.2126, 0.7152, 0.0722));
     gl_FragColor = frontCover > 0.5 ? vec4(vec3(e), 1.0) : vec4(0.0);
-  } else gl_FragColor = vec4(min(L, vec3(30000.0)), 1.0);
+  } else gl_FragColor = vec4(held(L), 1.0);
 }
 `;

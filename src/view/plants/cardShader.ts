@@ -1,3 +1,5 @@
+import { heldGlsl } from '../layer.ts';
+
 /** Leaf cards, four vertices each. Light of both sides comes per card from the field; each small leaf tilts it by its own normal. */
 export const cardVertex = `
 precision highp float;
@@ -47,7 +49,7 @@ void main() {
 
 export const cardFragment = `
 precision highp float;
-uniform sampler2D uLeaves;
+${heldGlsl}uniform sampler2D uLeaves;
 uniform vec3 uReflectance;
 uniform vec3 uTransmittance;
 uniform float uMeanBright;
@@ -89,6 +91,6 @@ void main() {
   vec3 hue = vec3(1.0) + uHue * (vBright - 0.95) * vec3(0.3, 0.0, -0.5);
   vec3 L = look * hue * (uReflectance * same + uTransmittance * other) / 3.14159265;
   float lux = dot(same, vec3(0.2126, 0.7152, 0.0722));
-  gl_FragColor = uOutput > 0.5 && uOutput < 1.5 ? vec4(lux, lux, lux, cover) : vec4(min(L, vec3(30000.0)), cover);
+  gl_FragColor = uOutput > 0.5 && uOutput < 1.5 ? vec4(lux, lux, lux, cover) : vec4(held(L), cover);
 }
 `;

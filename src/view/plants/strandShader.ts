@@ -1,3 +1,5 @@
+import { heldGlsl } from '../layer.ts';
+
 /** Trunks, limbs, posts and bars: light per ring vertex from the field, bark from solid noise in the limb's own axes. */
 export const strandVertex = `
 precision highp float;
@@ -27,7 +29,7 @@ void main() {
 
 export const strandFragment = `
 precision highp float;
-uniform float uOutput;
+${heldGlsl}uniform float uOutput;
 uniform float uPixelRad;
 varying vec3 vLight;
 varying vec3 vFrom;
@@ -113,6 +115,6 @@ void main() {
   }
   vec3 L = colour * E / 3.14159265;
   float lux = dot(vLight, vec3(0.2126, 0.7152, 0.0722));
-  gl_FragColor = uOutput > 0.5 && uOutput < 1.5 ? vec4(vec3(lux), 1.0) : vec4(min(L, vec3(30000.0)), 1.0);
+  gl_FragColor = uOutput > 0.5 && uOutput < 1.5 ? vec4(vec3(lux), 1.0) : vec4(held(L), 1.0);
 }
 `;

@@ -1,4 +1,5 @@
 import { skyGlsl } from '../../exposure/index.ts';
+import { heldGlsl } from '../layer.ts';
 import { SKYLINE_LAYERS, SKYLINE_TOP_M } from './skyline.ts';
 import { eyeLimitGlsl, MAGNITUDE_ZERO_LX } from './stars.ts';
 
@@ -26,7 +27,7 @@ void main() {
 /** Sky of the solver, distant layers with haze, dark ground beyond the lot, moon's disc. */
 export const skyFragment = `
 precision highp float;
-${skyGlsl}
+${skyGlsl}${heldGlsl}
 uniform vec3 uSky[SKY_BASIS_COUNT];
 uniform sampler2D uSkyline;
 uniform float uSkylineTop;
@@ -94,7 +95,7 @@ void main() {
     L = mix(L, mix(uGround, horizon, 1.0 - exp(-groundAt / uHazeM)), edge);
   }
   bool lux = uOutput > 0.5 && uOutput < 1.5;
-  gl_FragColor = lux ? vec4(0.0) : vec4(min(L, vec3(30000.0)), 1.0);
+  gl_FragColor = lux ? vec4(0.0) : vec4(held(L), 1.0);
 }
 `;
 
@@ -145,16 +146,16 @@ ${dotPlace}
 `;
 export const starFragment = `
 precision highp float;
-uniform float uOutput;
+${heldGlsl}uniform float uOutput;
 varying vec3 vL;
 void main() {
   if (uOutput > 0.5 && uOutput < 1.5) discard;
-  gl_FragColor = vec4(min(vL * max(0.0, 1.0 - 2.0 * length(gl_PointCoord - 0.5)), vec3(30000.0)), 0.0);
+  gl_FragColor = vec4(held(vL * max(0.0, 1.0 - 2.0 * length(gl_PointCoord - 0.5))), 0.0);
 }
 `;
 export const windowFragment = `
 precision highp float;
-uniform float uOutput;
+${heldGlsl}uniform float uOutput;
 varying vec3 vL;
 varying float vPx;
 void main() {
@@ -166,6 +167,6 @@ void main() {
     float bar = clamp(p.x - 0.025 * vPx + 0.5, 0.3, 1.0);
     w = inside.x * inside.y * bar * (0.8 + 0.4 * gl_PointCoord.x);
   }
-  gl_FragColor = vec4(min(vL * w, vec3(30000.0)), 0.0);
+  gl_FragColor = vec4(held(vL * w), 0.0);
 }
 `;

@@ -7,7 +7,7 @@ import {
   UNIT_TONE_MEAN,
   UNIT_TONES,
 } from '../../materials/index.ts';
-import { STAGE_MAX_CDM2 } from '../layer.ts';
+import { heldGlsl } from '../layer.ts';
 import { LOOK_TEXELS } from './looks.ts';
 
 const f = (v: number): string => v.toFixed(6);
@@ -166,6 +166,7 @@ uniform vec2 uAtlasInverse;
 uniform float uOutput;
 uniform float uPlain;
 out vec4 outColor;
+${heldGlsl}
 #ifdef GLOSS
 ${glossGlsl}
 #endif
@@ -185,7 +186,7 @@ void main() {
   }
   if (uPlain > 0.5) {
     vec3 mean = mix(vJoint.rgb, vUnit.rgb, vOwn.w);
-    outColor = vec4(min(mean * (direct + indirect) * ${f(1 / Math.PI)} + vOwn.rgb, vec3(${f(STAGE_MAX_CDM2)})), 1.0);
+    outColor = vec4(held(mean * (direct + indirect) * ${f(1 / Math.PI)} + vOwn.rgb), 1.0);
     return;
   }
   vec3 albedo = vUnit.rgb;
@@ -230,7 +231,7 @@ void main() {
 #endif
   albedo *= 1.0 + vLaying.z * (variation.r + 0.5 * variation.g - 0.75);
   vec3 L = albedo * (direct + indirect) * ${f(1 / Math.PI)} + vOwn.rgb;
-  outColor = vec4(min(L, vec3(${f(STAGE_MAX_CDM2)})), 1.0);
+  outColor = vec4(held(L), 1.0);
 }
 `;
 
