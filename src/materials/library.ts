@@ -23,6 +23,7 @@ const rows: Record<SurfaceClass, readonly Row[]> = {
   masonry: [
     ['brickBuffWeathered', 'weathered buff brick', 0.35, 0.46, 0.34, 0.225, 'brick', 3.8],
     ['brickRed', 'red brick', 0.25, 0.41, 0.2, 0.12, 'brickRunning', 3.8],
+    ['brickEnglish', 'red brick in English bond', 0.22, 0.37, 0.175, 0.11, 'brickEnglish', 4],
     ['brickOld', 'old brick', 0.22, 0.32, 0.2, 0.135, 'brickWorn', 5],
     ['brickPainted', 'white painted brick', 0.6, 0.61, 0.6, 0.57, 'brickRunning', 3.8],
     ['limestone', 'limestone', 0.5, 0.55, 0.5, 0.4, 'dressedStone', 1],

@@ -5,6 +5,7 @@ const MEMORY = 'from memory, no table at hand';
 export const reflectanceSources: Readonly<Record<string, string>> = {
   brickBuffWeathered: `${TABLE}: brick, dark buff .40; weathered buff .35 is an estimate of medium trust`,
   brickRed: `${TABLE}: red brick .10 to .25`,
+  brickEnglish: `${TABLE}: red brick .10 to .25`,
   brickOld: `${TABLE}: red brick .10 to .25, weathered`,
   brickPainted: `${TABLE}: white paint, new .75, old .55`,
   limestone: `${MEMORY}; the table gives white marble .45 and cement .27`,

@@ -5,6 +5,7 @@ import { findMaterial, luminanceOfRgb, materialIds, materialSheets, reflectanceS
 const expected: Record<string, number> = {
   brickBuffWeathered: 0.35,
   brickRed: 0.25,
+  brickEnglish: 0.22,
   brickOld: 0.22,
   limestone: 0.5,
   concrete: 0.4,

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import {
   COURSE_M,
   createReliefMaps,
+  englishUnit,
   FLEMISH_PITCH_M,
   findMaterial,
   findRelief,
@@ -50,6 +51,36 @@ describe('relief heights', () => {
     // Closed form: faces (0.215 + 0.1025)·0.065 over the cell 0.3375·0.075.
     const share = ((0.215 + 0.1025) * 0.065) / (0.3375 * 0.075);
     expect(Math.abs(brickMaps.meanUnitShare - share)).toBeLessThan(0.02);
+  });
+});
+
+describe('English bond', () => {
+  // Bricklayers' rule (handbook): courses of stretchers and of headers in turn, perpends a quarter of a brick apart.
+  const perpends = (t: number): number[] => {
+    const out: number[] = [];
+    for (let mm = 0; mm < 675; mm++) {
+      const [here, next] = [englishUnit(mm / 1000, t), englishUnit((mm + 1) / 1000, t)];
+      if (here.column !== next.column) out.push(mm + 1);
+    }
+    return out;
+  };
+
+  it('lays 3 stretchers a course and 6 headers in the next, their perpends 56 mm from those above and below', () => {
+    const stretchers = perpends(0.5 * COURSE_M);
+    const headers = perpends(1.5 * COURSE_M);
+    expect(stretchers).toHaveLength(3);
+    expect(headers).toHaveLength(6);
+    for (const s of stretchers) {
+      const lap = Math.min(...headers.map((h) => Math.abs(h - s)));
+      expect(Math.abs(lap - 56.25)).toBeLessThanOrEqual(1);
+    }
+    expect(perpends(2.5 * COURSE_M)).toEqual(stretchers);
+  });
+
+  it('keeps joints at their share', () => {
+    // Closed form over two courses: (2·0.215 + 4·0.1025)·0.065 over 2·(0.45·0.075).
+    const share = ((2 * 0.215 + 4 * 0.1025) * 0.065) / (2 * 0.45 * 0.075);
+    expect(Math.abs(createReliefMaps(relief('brickEnglish')).meanUnitShare - share)).toBeLessThan(0.02);
   });
 });
 

@@ -29,6 +29,23 @@ export function flemishUnit(s: number, t: number): Unit {
   return { insideM: inside(sM, tM, width, BRICK.faceM), sM, tM, column: pair * 2 + (header ? 1 : 0), course };
 }
 
+/**
+ * English bond: courses of stretchers and courses of headers in turn, a quarter of a stretcher's pitch overlap; header courses
+ * are the odd ones. Where a face begins, half a header stands at the corner and not, as bricklayers do it, a whole one with
+ * the closer beside it: the relief repeats and does not know corners.
+ */
+export function englishUnit(s: number, t: number): Unit {
+  const course = Math.floor(t / COURSE_M);
+  const stretcherCell = BRICK.stretcherM + BRICK.jointM;
+  const header = (course & 1) === 1;
+  const pitch = header ? stretcherCell / 2 : stretcherCell;
+  const x = header ? s - stretcherCell / 4 : s;
+  const column = Math.floor(x / pitch);
+  const sM = x - (column + 0.5) * pitch;
+  const tM = t - (course + 0.5) * COURSE_M;
+  return { insideM: inside(sM, tM, pitch - BRICK.jointM, BRICK.faceM), sM, tM, column, course };
+}
+
 /** Running bond with half overlap. */
 export function runningUnit(s: number, t: number, pitchS: number, pitchT: number, joint: number): Unit {
   const course = Math.floor(t / pitchT);

@@ -14,6 +14,7 @@ interface Joint {
 const joints: Record<string, Joint> = {
   brickBuffWeathered: { hue: [0.5, 0.42, 0.31], share: 1.02 },
   brickRed: { hue: [0.5, 0.43, 0.34], share: 1.45 },
+  brickEnglish: { hue: [0.5, 0.44, 0.35], share: 1.4 },
   brickOld: { hue: [0.46, 0.4, 0.32], share: 1.25 },
   paving: { hue: [0.3, 0.28, 0.24], share: 0.55 },
   slate: { share: 0.4 },

@@ -1,7 +1,7 @@
 import type { ReliefShape } from './shapes.ts';
 
 /** How units are laid: bricks, slates, flags, boards. Colour of a unit follows from its index in wall coordinates. */
-export type Bond = 'none' | 'flemish' | 'running' | 'stack';
+export type Bond = 'none' | 'flemish' | 'english' | 'running' | 'stack';
 
 /** Repeat, units and limits of a relief: what its drawing needs beside the maps. */
 export interface ReliefLaying {
@@ -10,7 +10,7 @@ export interface ReliefLaying {
   widthM: number;
   heightM: number;
   bond: Bond;
-  /** Pitch of units, joints included. Flemish: one stretcher and one header. */
+  /** Pitch of units, joints included. Flemish: one stretcher and one header; English: one stretcher. */
   pitchSM: number;
   pitchTM: number;
   /** Largest E(n′)/E(n) shown. */

@@ -1,4 +1,4 @@
-import { BRICK, COURSE_M, FLEMISH_PITCH_M, flemishUnit, runningUnit, stackUnit } from './bonds.ts';
+import { BRICK, COURSE_M, englishUnit, FLEMISH_PITCH_M, flemishUnit, runningUnit, stackUnit } from './bonds.ts';
 import { type ReliefRecipe, WITHOUT_UNITS } from './recipe.ts';
 import { type Laying, laidUnits, laps, roughFace, rubbleWall } from './shapes.ts';
 
@@ -34,6 +34,17 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     ratioLimit: 5,
     unitSpread: 1,
     shape: laidBrick(flemishUnit, 4, 0.0038, 0.0006),
+  },
+  {
+    name: 'brickEnglish',
+    widthM: 0.675,
+    heightM: 0.6,
+    bond: 'english',
+    pitchSM: BRICK.stretcherM + BRICK.jointM,
+    pitchTM: COURSE_M,
+    ratioLimit: 5,
+    unitSpread: 1,
+    shape: laidBrick(englishUnit, 6, 0.004, 0.0008),
   },
   {
     name: 'brickRunning',

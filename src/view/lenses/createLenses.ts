@@ -7,6 +7,7 @@ import {
   InstancedBufferAttribute,
   InstancedMesh,
   Matrix4,
+  type Mesh,
   PlaneGeometry,
   Quaternion,
   ShaderMaterial,
@@ -18,6 +19,8 @@ import type { Conditions } from '../../lights/index.ts';
 import { sceneGroundHeightAt, type Vec3 } from '../../scene/index.ts';
 import { STAGE_MAX_CDM2, type StageLayer, type StageLayerFactory } from '../layer.ts';
 import type { NightPictureProps } from '../types.ts';
+import { cableMaterial, cableMesh } from './cableMesh.ts';
+import { hangingCables } from './hangingCables.ts';
 import { heldRgb, type Opening, openingLuminance, openingOf, shownDisc, shownStrip } from './lensLight.ts';
 
 type Lights = NightPictureProps['lights'];
@@ -89,12 +92,14 @@ export function createLensLayer(context: Parameters<StageLayerFactory>[0]): Lens
     uniforms: { uOutput: context.uniforms.uOutput, uBody: { value: new Vector3() } },
     toneMapped: false,
   });
+  const cordMaterial = cableMaterial(context.uniforms, bodyMaterial.uniforms.uBody as { value: Vector3 });
   /** Discs and globes; strips apart. */
   let round: Opening[] = [];
   let long: Opening[] = [];
   let discs: InstancedMesh | undefined;
   let strips: InstancedMesh | undefined;
   let bodies: InstancedMesh | undefined;
+  let cables: Mesh | undefined;
   let conditions: Conditions | undefined;
   let surroundings: Surroundings = 'suburb';
 
@@ -103,6 +108,8 @@ export function createLensLayer(context: Parameters<StageLayerFactory>[0]): Lens
       mesh?.geometry.dispose();
       mesh?.dispose();
     }
+    cables?.geometry.dispose();
+    cables = undefined;
     discs = undefined;
     strips = undefined;
     bodies = undefined;
@@ -127,7 +134,9 @@ export function createLensLayer(context: Parameters<StageLayerFactory>[0]): Lens
       if (long.length > 0) strips = shiningMesh(new PlaneGeometry(1, 1), lensMaterial, long.length);
       bodies = bodyMesh(lights, openings, bodyMaterial, (x, z) => sceneGroundHeightAt(context.scene, x, z));
       bodies.frustumCulled = false;
-      for (const mesh of [discs, strips, bodies]) if (mesh) group.add(mesh);
+      const lines = hangingCables(heldPlaces(lights, openings), context.scene);
+      if (lines.length > 0) cables = cableMesh(lines, cordMaterial);
+      for (const mesh of [discs, strips, bodies, cables]) if (mesh) group.add(mesh);
     },
     setConditions(next) {
       conditions = next;
@@ -146,6 +155,7 @@ export function createLensLayer(context: Parameters<StageLayerFactory>[0]): Lens
       clear();
       lensMaterial.dispose();
       bodyMaterial.dispose();
+      cordMaterial.dispose();
     },
   };
 }
@@ -167,6 +177,16 @@ function bodyOf(opening: Opening): { centre: Vector3; matrix: Matrix4 } {
   const centre = new Vector3(...opening.at).addScaledVector(axis, -back);
   const turn = new Quaternion().setFromUnitVectors(upward, along);
   return { centre, matrix: new Matrix4().compose(centre, turn, new Vector3(thick, length, thick)) };
+}
+
+/** Tops of the bodies of what hangs. */
+function heldPlaces(lights: Lights, openings: readonly Opening[]): Vec3[] {
+  return lights.flatMap(({ fixture }, k) => {
+    if (fixture.mount !== 'hanging') return [];
+    const { shape, at, radiusM } = openings[k]!;
+    const top = { disc: BODY_LENGTH_M, globe: 1.8 * radiusM, line: radiusM }[shape];
+    return [[at[0], at[1] + top, at[2]] satisfies Vec3];
+  });
 }
 
 const towardZ = new Vector3(0, 0, 1);

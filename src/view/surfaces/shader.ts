@@ -58,6 +58,8 @@ uvec2 unitIndex(vec2 place) {
   float x = place.x + (vLaying.x < 2.5 && mod(course, 2.0) > 0.5 ? 0.5 * vRepeat.z : 0.0);
   float column = floor(x / vRepeat.z);
   if (abs(vLaying.x - 2.0) < 0.5) column = column * 2.0 + (x - column * vRepeat.z >= vRepeat.z * ${f(0.225 / 0.3375)} ? 1.0 : 0.0);
+  // English: headers in odd courses, half as long and a quarter of the pitch on.
+  if (vLaying.x > 3.5 && mod(course, 2.0) > 0.5) column = floor(2.0 * place.x / vRepeat.z - 0.5);
   return uvec2(int(column) + 65536, int(course) + 65536);
 }
 float unitTone(uvec2 unit) {
