@@ -29,7 +29,8 @@ const rows: Record<SurfaceClass, readonly Row[]> = {
     ['limestone', 'limestone', 0.5, 0.55, 0.5, 0.4, 'dressedStone', 1],
     ['ashlar', 'ashlar stone', 0.45, 0.5, 0.45, 0.36, 'ashlar', 4],
     ['copingStone', 'coping stone', 0.4, 0.42, 0.4, 0.35, 'dressedStone', 1],
-    ['rubbleStone', 'rubble stone', 0.35, 0.4, 0.35, 0.27, 'rubble', 9],
+    ['rubbleStone', 'rubble stone', 0.35, 0.4, 0.35, 0.27, 'rubble', 8],
+    ['concrete', 'concrete', 0.4, 0.41, 0.4, 0.37, 'cast', 0.6],
     ['renderPale', 'pale render', 0.65, 0.69, 0.65, 0.57, 'render', 1.2],
     ['renderGrey', 'grey render', 0.35, 0.35, 0.35, 0.34, 'render', 1.2],
     ['stuccoWhite', 'white stucco', 0.65, 0.66, 0.65, 0.62, 'stucco', 2],
@@ -41,7 +42,6 @@ const rows: Record<SurfaceClass, readonly Row[]> = {
     ['poolTile', 'pool tile', 0.35, 0.2, 0.36, 0.52, 'mosaic', 1],
   ],
   smooth: [
-    ['concrete', 'concrete', 0.4, 0.41, 0.4, 0.37],
     ['paintedTimberWhite', 'white painted timber', 0.6, 0.61, 0.6, 0.57],
     ['paintedTimberGreen', 'green painted timber', 0.08, 0.03, 0.1, 0.058],
     ['paintedTimberDark', 'dark painted timber', 0.08, 0.076, 0.08, 0.088],

@@ -201,6 +201,7 @@ export class Stage {
   refineStep(): boolean {
     if (this.isRefined || this.refined === 0) return false;
     const k = this.refined - 1;
+    if (k === 0) this.drawGlass();
     this.drawScene(this.widthPx, this.heightPx, SHIFTS[k]!);
     this.eye.draw(this.renderer, this.target, this.eyeSettings(1), k, SHIFTS.length, null);
     this.refined += 1;
@@ -214,6 +215,7 @@ export class Stage {
   /** The averaged picture at a size of its own, RGBA rows from the top. */
   async pixels(width: number, height: number): Promise<Uint8ClampedArray<ArrayBuffer>> {
     await this.fetching;
+    this.drawGlass();
     const out = new WebGLRenderTarget(width, height, { depthBuffer: false });
     SHIFTS.forEach((shift, k) => {
       this.drawScene(width, height, shift);
@@ -318,6 +320,13 @@ export class Stage {
     this.renderer.render(this.graph, this.camera);
   }
 
+  /** Mirror images in window glass: once the light stands still, whatever the eye does after. */
+  private drawGlass(): void {
+    const { layers, renderer, graph, pose } = this;
+    const { uPixelRad: pixelRad, uTargetPx: targetPx } = this.uniforms;
+    if (this.reliefsReady) layers?.panes.drawMirrors({ renderer, graph, layers: layers.all, pixelRad, targetPx }, pose.eye);
+  }
+
   private drawMirrors(widthPx: number, heightPx: number, shiftPx: readonly [number, number]): void {
     const { layers, renderer, graph, pose } = this;
     layers?.water?.drawMirrors({ renderer, graph, pose, widthPx, heightPx, shiftPx, layers: layers.all });
@@ -368,7 +377,7 @@ export class Stage {
     this.finishing = true;
     const wanted = layers.scene.faces.some((face) => face.kind === 'water') || this.conditions?.paving === 'wet';
     const water = wanted ? this.loadWater() : undefined;
-    Promise.all([water, layers.panes.furnish(), layers.surfaces.fetchReliefs()]).then(() => {
+    Promise.all([water, layers.panes.furnish(), layers.panes.fetchMirrors(), layers.surfaces.fetchReliefs()]).then(() => {
       if (this.layers !== layers) return;
       this.reliefsReady = true;
       this.changed();

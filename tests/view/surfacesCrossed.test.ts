@@ -40,7 +40,7 @@ const scene = {
   faces: [wall(0), wall(1)],
   materials: [
     { id: 'brickRed', reflectanceRgb: [0.4, 0.2, 0.1], ref: 'brickRed' },
-    { id: 'concrete', reflectanceRgb: [0.4, 0.4, 0.4], ref: 'concrete' },
+    { id: 'terracotta', reflectanceRgb: [0.4, 0.4, 0.4], ref: 'terracotta' },
   ],
 } as unknown as SceneModel;
 const tile = (face: number, i: number, isCrossed: boolean): TileRef => ({

@@ -10,7 +10,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     heightM: 1.5,
     ...WITHOUT_UNITS,
     ratioLimit: 4,
-    shape: (n) => laps(n, 1.5, 1.5, { pitchS: 0.125, pitchT: 0.125, depthM: 0.01, roughM: 0.0006, upGrain: true, random: true }),
+    shape: (n) => laps(n, 1.5, 1.5, { pitchS: 0.125, pitchT: 0.125, depthM: 0.01, roughM: 0.0006, grain: 'up', random: true }),
   },
   {
     name: 'plainTile',
@@ -21,7 +21,8 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     pitchTM: 0.1,
     ratioLimit: 2.5,
     unitSpread: 1,
-    shape: (n) => laps(n, 0.99, 0.8, { pitchS: 0.165, pitchT: 0.1, depthM: 0.012 }),
+    shape: (n) =>
+      laps(n, 0.99, 0.8, { pitchS: 0.165, pitchT: 0.1, depthM: 0.012, roughM: 0.00016, grain: 'even', unevenShare: 0.22 }),
   },
   {
     name: 'shingle',
@@ -32,7 +33,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     pitchTM: 0.143,
     ratioLimit: 2.5,
     unitSpread: 0.9,
-    shape: (n) => laps(n, 1.22, 0.858, { pitchS: 0.305, pitchT: 0.143, depthM: 0.004 }),
+    shape: (n) => laps(n, 1.22, 0.858, { pitchS: 0.305, pitchT: 0.143, depthM: 0.004, roughM: 0.00025, grain: 'even' }),
   },
   {
     name: 'seams',
@@ -131,7 +132,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     pitchTM: 0.2,
     ratioLimit: 2.2,
     unitSpread: 0.8,
-    shape: (n) => laps(n, 1, 0.8, { pitchS: 0.25, pitchT: 0.2, depthM: 0.006 }),
+    shape: (n) => laps(n, 1, 0.8, { pitchS: 0.25, pitchT: 0.2, depthM: 0.006, roughM: 0.00024, grain: 'even', unevenShare: 0.4 }),
   },
   {
     name: 'gravel',

@@ -142,21 +142,39 @@ export interface Lapping {
   pitchS: number;
   pitchT: number;
   depthM: number;
-  /** Amplitude of the face's roughness, and whether its grain runs up instead of along. */
+  /** Amplitude of the face's roughness, and how its grain runs: planed boards along, split shakes up, clay and felt evenly. */
   roughM?: number;
-  upGrain?: boolean;
+  grain?: 'along' | 'up' | 'even';
+  /** How far lower edges of single units stand off their course, as a share of the depth. */
+  unevenShare?: number;
   /** Shingles of random widths, each with its own tone in the share. */
   random?: boolean;
 }
 
+/** Sizes of broad and fine roughness along s and t, metres. */
+const GRAINS_M = {
+  along: [
+    [0.12, 0.05],
+    [0.03, 0.008],
+  ],
+  up: [
+    [0.03, 0.12],
+    [0.008, 0.06],
+  ],
+  even: [
+    [0.045, 0.04],
+    [0.009, 0.009],
+  ],
+} as const;
+
 /** Boards or slates that lap: thick at the lower edge, thin at the top, and a step down to the next. */
 export function laps(n: number, widthM: number, heightM: number, lapping: Lapping): ReliefShape {
-  const { pitchS, pitchT, depthM, roughM = depthM * 0.05, upGrain = false, random = false } = lapping;
+  const { pitchS, pitchT, depthM, roughM = depthM * 0.05, grain = 'along', random = false, unevenShare = 0.5 } = lapping;
   const h = new Float32Array(n * n);
   const unitShare = new Float32Array(n * n);
-  const [long, short] = [0.12, 0.008];
-  addNoise(h, n, Math.round(widthM / (upGrain ? 0.03 : long)), Math.round(heightM / (upGrain ? long : 0.05)), roughM, 71);
-  addNoise(h, n, Math.round(widthM / (upGrain ? short : 0.03)), Math.round(heightM / (upGrain ? 0.06 : short)), roughM * 0.6, 72);
+  const [broad, fine] = GRAINS_M[grain];
+  addNoise(h, n, Math.round(widthM / broad[0]), Math.round(heightM / broad[1]), roughM, 71);
+  addNoise(h, n, Math.round(widthM / fine[0]), Math.round(heightM / fine[1]), roughM * 0.6, 72);
   const columns = pitchS > 0 ? Math.round(widthM / pitchS) : 1;
   for (let y = 0; y < n; y++) {
     for (let x = 0; x < n; x++) {
@@ -165,7 +183,7 @@ export function laps(n: number, widthM: number, heightM: number, lapping: Lappin
       const u = pitchS > 0 ? lappedUnit(s, t, pitchS, pitchT, columns, random) : runningUnit(s, t, 100, pitchT, 0);
       const up = u.tM / pitchT + 0.5;
       const column = pitchS > 0 ? ((u.column % columns) + columns) % columns : 0;
-      const lift = (hash2(column, u.course, 73) - 0.5) * depthM * (pitchS > 0 ? 0.5 : 0.08);
+      const lift = (hash2(column, u.course, 73) - 0.5) * depthM * (pitchS > 0 ? unevenShare : 0.08);
       const gap = pitchS > 0 ? smooth(0.003, 0, u.insideM) * depthM * 0.8 : 0;
       const nose = Math.max(0, 1 - up / 0.02) ** 2 * depthM * 0.15;
       h[y * n + x] = h[y * n + x]! + depthM * (1 - up) + lift * (1 - up) - gap - nose;
@@ -248,9 +266,10 @@ export function rubbleWall(
       const o = y * n + x;
       const off = wander[((y + 97) & (n - 1)) * n + ((x + 41) & (n - 1))]!;
       const stone = stoneAt(((x + 0.5) / n) * cells[0] + wander[o]!, ((y + 0.5) / n) * cells[1] + off, cells, pitchM);
-      const proud = smooth(0.02, 0.11, stone.edge);
-      h[o] = h[o]! * (0.3 + 0.7 * proud) + proud * (depthM * (0.6 + 0.8 * stone.tone) + stone.tiltM);
-      unitShare[o] = smooth(0.02, 0.06, stone.edge) * (0.5 + 0.5 * hash2(Math.floor(stone.tone * 4096), 7, 102));
+      // Rounded toward a bed of mortar two fingers wide.
+      const proud = Math.sqrt(smooth(0.05, 0.3, stone.edge));
+      h[o] = h[o]! * (0.25 + 0.75 * proud) + proud * (depthM * (0.7 + 0.6 * stone.tone) + stone.tiltM);
+      unitShare[o] = smooth(0.045, 0.085, stone.edge) * (0.35 + 0.65 * hash2(Math.floor(stone.tone * 4096), 7, 102));
     }
   }
   return { heightM: centred(h), unitShare };

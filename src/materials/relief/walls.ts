@@ -101,7 +101,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     heightM: 2.1,
     ...WITHOUT_UNITS,
     ratioLimit: 4,
-    shape: (n) => rubbleWall(n, 2.1, 2.1, [0.26, 0.15], 0.009),
+    shape: (n) => rubbleWall(n, 2.1, 2.1, [0.26, 0.15], 0.008),
   },
   {
     name: 'stucco',
@@ -190,6 +190,19 @@ export const wallReliefs: readonly ReliefRecipe[] = [
       ]),
   },
   {
+    name: 'cast',
+    widthM: 0.9,
+    heightM: 0.9,
+    ...WITHOUT_UNITS,
+    ratioLimit: 3,
+    shape: (n) =>
+      roughFace(n, 0.9, [
+        [0.0003, 0.18, 0.22],
+        [0.00009, 0.02, 0.02],
+        [0.00005, 0.006, 0.006],
+      ]),
+  },
+  {
     name: 'render',
     widthM: 0.8,
     heightM: 0.8,
@@ -197,7 +210,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     ratioLimit: 4,
     shape: (n) =>
       roughFace(n, 0.8, [
-        [0.0012, 0.26, 0.2],
+        [0.0004, 0.2, 0.16],
         [0.00022, 0.03, 0.02],
         [0.00012, 0.006, 0.006],
       ]),

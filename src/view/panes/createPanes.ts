@@ -12,6 +12,8 @@ import {
   RGBAFormat,
   ShaderMaterial,
   SRGBColorSpace,
+  type Texture,
+  Vector2,
   Vector3,
 } from 'three';
 import {
@@ -22,10 +24,12 @@ import {
   skyCoefficients,
 } from '../../exposure/index.ts';
 import type { Conditions } from '../../lights/index.ts';
-import type { Pane, SceneModel } from '../../scene/index.ts';
+import { type Pane, type SceneModel, sceneGroundHeightAt, type Vec3 } from '../../scene/index.ts';
 import type { StageLayer, StageLayerFactory } from '../layer.ts';
 import { createDoors } from './createDoors.ts';
 import { FrameLight, frameFaces, GRID_X, GRID_Y } from './frameLight.ts';
+import type { GlassDraw, GlassMirror } from './glassMirror.ts';
+import { type GlassPlane, glassPlanes, mirrorOfPane } from './glassPlanes.ts';
 import { packFrames } from './packFrames.ts';
 import { paneFragment, paneVertex } from './paneShader.ts';
 import { layRooms, type Room } from './room.ts';
@@ -62,8 +66,14 @@ function roomTexture(styles: number): DataArrayTexture {
   return texture;
 }
 
-function paneGeometry(scene: SceneModel, rooms: readonly Room[], styles: readonly number[]): InstancedBufferGeometry {
+function paneGeometry(
+  scene: SceneModel,
+  rooms: readonly Room[],
+  styles: readonly number[],
+  planes: readonly GlassPlane[],
+): InstancedBufferGeometry {
   const { panes } = scene;
+  const mirrors = mirrorOfPane(planes, panes);
   const rows = {
     aOrigin: [] as number[],
     aU: [] as number[],
@@ -73,6 +83,8 @@ function paneGeometry(scene: SceneModel, rooms: readonly Room[], styles: readonl
     aLook: [] as number[],
     aLit: [] as number[],
     aPaint: [] as number[],
+    aMirror: [] as number[],
+    aAboveGround: [] as number[],
   };
   panes.forEach((pane, i) => {
     const room = rooms[i]!;
@@ -85,6 +97,8 @@ function paneGeometry(scene: SceneModel, rooms: readonly Room[], styles: readonl
     rows.aRoom.push(room.s0, room.s1, room.t0, room.t1);
     rows.aLook.push(Math.max(0, styles.indexOf(room.style)), room.mirrored ? 1 : 0, room.depthM, i);
     rows.aLit.push(colour[0] * lit, colour[1] * lit, colour[2] * lit, lit > 0 ? 1 : 0);
+    rows.aMirror.push(...mirrors[i]!);
+    rows.aAboveGround.push(aboveGroundM(scene, pane));
     rows.aPaint.push(...(scene.materials[pane.frameMaterial]?.reflectanceRgb ?? [0.7, 0.7, 0.7]));
   });
   const geometry = new InstancedBufferGeometry();
@@ -98,10 +112,23 @@ function paneGeometry(scene: SceneModel, rooms: readonly Room[], styles: readonl
   return geometry;
 }
 
+const facesEye = ({ at, normal }: GlassPlane, eye: Vec3): boolean =>
+  [0, 1, 2].reduce((sum, c) => sum + (eye[c]! - at[c]!) * normal[c]!, 0) > -0.2;
+
+/** Height of a pane's foot over the ground three metres before it. */
+function aboveGroundM(scene: SceneModel, { origin, normal }: Pane): number {
+  const ground = sceneGroundHeightAt(scene, origin[0] + 3 * normal[0], origin[2] + 3 * normal[2]);
+  return Math.max(0, origin[1] - (ground ?? 0));
+}
+
 export interface PanesLayer extends StageLayer {
   /** Paints the rooms behind lit windows, bit by bit; call once, after the first picture. Settles when all are painted. */
   furnish(): Promise<void>;
   setSurroundings(surroundings: Surroundings): void;
+  /** Fetches what draws the mirror images in the glass; nothing happens where there is none. */
+  fetchMirrors(): Promise<void>;
+  /** Draws them anew where the light changed since and the glass faces the eye; call while nothing moves. */
+  drawMirrors(draw: GlassDraw, eye: Vec3): void;
 }
 
 /**
@@ -134,9 +161,13 @@ export const createPanesLayer = (
     uFurnished: { value: 0 },
     uFrames: { value: frames },
     uPanes: { value: Math.max(1, panes.length) },
+    uPlain: uniforms.uPlain,
+    uMirrors: { value: null as Texture | null },
+    uHasMirrors: { value: new Vector2() },
   };
   const material = new ShaderMaterial({ vertexShader: paneVertex, fragmentShader: paneFragment, uniforms: cells });
-  const mesh = new Mesh(paneGeometry(scene, rooms, styles), material);
+  const planes = glassPlanes(panes);
+  const mesh = new Mesh(paneGeometry(scene, rooms, styles, planes), material);
   mesh.frustumCulled = false;
   mesh.name = 'panes';
   mesh.visible = panes.length > 0;
@@ -145,6 +176,8 @@ export const createPanesLayer = (
   group.add(mesh, doors.object3d);
   let stopFurnishing: (() => void) | undefined;
   let disposed = false;
+  let mirror: GlassMirror | undefined;
+  const due = planes.map(() => true);
   const showRooms = (scales: number[]): void => {
     const lit = mesh.geometry.getAttribute('aLit');
     scales.forEach((scale, i) => {
@@ -178,27 +211,52 @@ export const createPanesLayer = (
       stopFurnishing = job.stop;
       showRooms(await job.scales);
     },
+    async fetchMirrors() {
+      if (planes.length === 0) return;
+      const made = await import('./glassMirror.ts');
+      if (!disposed) mirror = new made.GlassMirror();
+    },
+    drawMirrors(draw, eye) {
+      if (!mirror || uniforms.uOutput.value > 0.5 || uniforms.uPlain.value > 0.5) return;
+      // No mirror shows the glass that it is drawn for: while it is drawn, panes mirror the plain sky.
+      cells.uMirrors.value = null;
+      const had = cells.uHasMirrors.value.clone();
+      cells.uHasMirrors.value.set(0, 0);
+      planes.forEach((plane, k) => {
+        if (!due[k] || !facesEye(plane, eye)) return;
+        mirror!.draw(plane, k, draw);
+        due[k] = false;
+        had.setComponent(k, 1);
+      });
+      cells.uMirrors.value = mirror.target.texture;
+      cells.uHasMirrors.value.copy(had);
+    },
     setField(update) {
+      due.fill(true);
       doors.setField(update);
       if (!light.setField(update)) return;
       packFrames(light.cells, panes.length, frameData);
       frames.needsUpdate = true;
     },
     setConditions(next) {
+      due.fill(true);
       conditions = next;
       applySky();
     },
     setSurroundings(next) {
+      due.fill(true);
       surroundings = next;
       applySky();
     },
     restore() {
+      due.fill(true);
       texture.needsUpdate = true;
       frames.needsUpdate = true;
       doors.restore();
     },
     dispose() {
       disposed = true;
+      mirror?.dispose();
       doors.dispose();
       stopFurnishing?.();
       mesh.geometry.dispose();

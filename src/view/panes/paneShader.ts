@@ -1,6 +1,7 @@
 import { skyGlsl } from '../../exposure/index.ts';
 import { heldGlsl } from '../layer.ts';
 import { GRID_X, GRID_Y } from './frameLight.ts';
+import { DOUBLE_FROM_M, glassGlsl, MIRROR_TILE_PX, mirrorPlaceGlsl } from './glassShader.ts';
 import { CURTAIN_M, CURTAINED_M, MIDDLE_SHARE } from './room.ts';
 import { ROOM_FACES, ROOM_TILE_PX, ROOM_TOP } from './roomFaces.ts';
 
@@ -21,6 +22,8 @@ attribute vec4 aRoom;
 attribute vec4 aLook;
 attribute vec4 aLit;
 attribute vec3 aPaint;
+attribute vec4 aMirror;
+attribute float aAboveGround;
 varying vec2 vSt;
 flat varying vec3 vEye;
 flat varying vec4 vSize;
@@ -28,6 +31,8 @@ flat varying vec4 vRoom;
 flat varying vec4 vLook;
 flat varying vec4 vLit;
 flat varying vec3 vPaint;
+flat varying vec4 vMirror;
+flat varying float vAboveGround;
 flat varying mat3 vWorld;
 varying float vDistance;
 void main() {
@@ -36,7 +41,7 @@ void main() {
   vec3 p = aOrigin + vSt.x * aU + vSt.y * aV + ${f(FRAME_PROUD_M)} * n;
   vec3 e = cameraPosition - aOrigin;
   vEye = vec3(dot(e, aU), dot(e, aV), dot(e, n));
-  vSize = aSize; vRoom = aRoom; vLook = aLook; vLit = aLit; vPaint = aPaint;
+  vSize = aSize; vRoom = aRoom; vLook = aLook; vLit = aLit; vPaint = aPaint; vMirror = aMirror; vAboveGround = aAboveGround;
   vWorld = mat3(aU, aV, n);
   vec4 view = viewMatrix * vec4(p, 1.0);
   vDistance = -view.z;
@@ -55,7 +60,10 @@ uniform sampler2D uFrames;
 uniform float uPanes;
 uniform float uFurnished;
 uniform float uOutput;
+uniform float uPlain;
 uniform float uPixelRad;
+uniform sampler2D uMirrors;
+uniform vec2 uHasMirrors;
 varying vec2 vSt;
 flat varying vec3 vEye;
 flat varying vec4 vSize;
@@ -63,9 +71,11 @@ flat varying vec4 vRoom;
 flat varying vec4 vLook;
 flat varying vec4 vLit;
 flat varying vec3 vPaint;
+flat varying vec4 vMirror;
+flat varying float vAboveGround;
 flat varying mat3 vWorld;
 varying float vDistance;
-
+${glassGlsl}${mirrorPlaceGlsl}
 // Running length of frame and bars from 0 to x along one side: its difference over a pixel is exact coverage.
 float woodTo(float x, float size, float count) {
   float border = min(${f(FRAME_BORDER_M)}, size * 0.25);
@@ -129,25 +139,27 @@ vec3 roomColour(vec2 at, vec2 d, float stretch) {
   vec3 wall = tile(face.x, face.yz, back, face.x < 0.5 ? wide : depth).rgb;
   return mix(mix(wall, thing.rgb, thing.a), cloth.rgb, cloth.a);
 }
-// Clear glass, n = 1.52, both faces of the sheet: R = 2r / (1 + r).
-float glassReflectance(float cosI) {
-  float cosT = sqrt(1.0 - (1.0 - cosI * cosI) / 2.3104);
-  float rs = (cosI - 1.52 * cosT) / (cosI + 1.52 * cosT);
-  float rp = (1.52 * cosI - cosT) / (1.52 * cosI + cosT);
-  float r = 0.5 * (rs * rs + rp * rp);
-  return 2.0 * r / (1.0 + r);
-}
 vec3 mirrored(vec3 ray, vec2 cell) {
   // Each sheet sits a little askew in its putty and is not quite flat: 6 mrad, by eye.
   vec2 skew = (vec2(hash(cell + vLook.w * 7.0), hash(cell.yx + vLook.w * 13.0 + 5.0)) - 0.5) * 0.024;
   skew += 0.004 * sin(vSt.yx * 9.0 + cell * 4.0);
   vec3 n = normalize(vec3(skew, 1.0));
-  vec3 d = vWorld * reflect(ray, n);
+  vec3 local = reflect(ray, n);
+  vec3 there = vec3(0.0);
+  vec3 place = vec3(0.0);
+  float has = vMirror.w < -0.5 ? 0.0 : vMirror.w < 0.5 ? uHasMirrors.x : uHasMirrors.y;
+  if (has > 0.5 && uPlain < 0.5) {
+    place = mirrorPlace(vec3(vSt, 0.0) - vMirror.xyz, local, vAboveGround + vSt.y, vMirror.w);
+    there = textureLod(uMirrors, place.xy, clamp(log2(uPixelRad * ${f(0.5 * MIRROR_TILE_PX.width)}), 0.0, 4.0)).rgb;
+    if (place.z > 0.999) return there;
+  }
+  vec3 d = vWorld * local;
   vec3 sky = skyRadiance(normalize(vec3(d.x, max(d.y, 0.01), d.z)), uSky);
   // What stands opposite: a soft dark skyline, then ground.
   float a = atan(d.x, d.z);
   float line = 0.085 + 0.035 * sin(a * 5.0 + 1.0) + 0.02 * sin(a * 17.0) + 0.012 * sin(a * 41.0);
-  return mix(uFar, sky, smoothstep(line - 0.012, line + 0.012, d.y / max(length(d.xz), 1e-3)));
+  vec3 plain = mix(uFar, sky, smoothstep(line - 0.012, line + 0.012, d.y / max(length(d.xz), 1e-3)));
+  return mix(plain, there, place.z);
 }
 // Behind dark glass: curtains drawn aside catch what light comes in from outside (reflectance .45 through the glass twice;
 // grazing lamps hardly enter), and the room gives back about a hundredth.
@@ -182,7 +194,9 @@ void main() {
   float across = max(0.0, deep.x - front.x) >= max(0.0, deep.y - front.y) ? max(0.0, -sign(d.x) * vector.x) : max(0.0, -sign(d.y) * vector.y);
   vec3 sideE = direct * min(across / lx, 4.0) + 0.6 * indirect;
   vec2 cell = floor((glassAt - ${f(FRAME_BORDER_M)}) / (vSize.xy - 2.0 * ${f(FRAME_BORDER_M)}) * vSize.zw);
-  float R = glassReflectance(inward);
+  // Wide sheets are double glazing.
+  float sheetM = (vSize.x - 2.0 * ${f(FRAME_BORDER_M)}) / vSize.z;
+  float R = glassReflectance(inward, sheetM < ${f(DOUBLE_FROM_M)} ? 2.0 : 4.0);
   vec3 room = vLit.rgb;
   if (vLit.a > 0.5 && uFurnished > 0.5) room *= roomColour(glassAt, d, 1.0 / inward);
   vec3 glass = R * mirrored(ray, cell) + (vLit.a > 0.5 ? room : unlit(glassAt, d, direct, indirect));

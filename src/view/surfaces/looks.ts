@@ -89,7 +89,7 @@ export class LookTable {
         ...[...unit, layer],
         ...[...joint, laying.ratioLimit],
         ...[laying.widthM, laying.heightM, laying.pitchSM, laying.pitchTM],
-        ...[bond, laying.unitSpread * spread, variationOf(surfaceClass), maps.openGain],
+        ...[bond, laying.unitSpread * spread, variationOf(look.sheet), maps.openGain],
         ...[...look.emissionRgb, maps.meanUnitShare],
         ...maps.gain,
       ]);
@@ -103,7 +103,7 @@ export class LookTable {
 
   private writeFlat(row: number): void {
     const look = this.looks[row]!;
-    const variation = look.sheet ? variationOf(look.surfaceClass) : 0;
+    const variation = variationOf(look.sheet);
     this.write(row, [...look.rgb, -1, ...look.rgb, 1, 1, 1, 1, 1, 0, 0, variation, 1, ...look.emissionRgb, 1, 1, 1, 1, 1]);
   }
 
@@ -112,11 +112,24 @@ export class LookTable {
   }
 }
 
+/** Patina of what has no relief, ± share; by eye. */
+const WEATHERED: Record<string, number> = {
+  terracotta: 0.16,
+  timberBrown: 0.12,
+  leadGrey: 0.25,
+  steelGalvanised: 0.18,
+  brassAged: 0.15,
+  copperAged: 0.25,
+  steelRusted: 0.4,
+};
+
 /** Slow variation of brightness over metres, ± share. Textbook materials have none. */
-function variationOf(surfaceClass: SurfaceClass): number {
+function variationOf(sheet: MaterialSheet | undefined): number {
+  if (!sheet) return 0;
+  const { surfaceClass } = sheet;
   if (surfaceClass === 'ground') return 0.5;
   if (surfaceClass === 'masonry' || surfaceClass === 'roof') return 0.22;
-  return 0.04;
+  return WEATHERED[sheet.id] ?? 0.04;
 }
 
 function scaledTo(rgb: readonly [number, number, number], luminance: number): readonly [number, number, number] {
