@@ -67,7 +67,7 @@ const rows: Record<SurfaceClass, readonly Row[]> = {
     ['decking', 'timber decking', 0.2, 0.27, 0.19, 0.125, 'decking', 6],
     ['lawn', 'lawn', 0.06, 0.05, 0.069, 0.022, 'lawn', 20],
     ['mulch', 'bark mulch', 0.05, 0.07, 0.047, 0.03, 'mulch', 14],
-    ['soil', 'moist soil', 0.07, 0.09, 0.067, 0.045, 'mulch', 14],
+    ['soil', 'moist soil', 0.07, 0.09, 0.067, 0.045, 'crumbs', 10],
     ['asphalt', 'asphalt', 0.07, 0.07, 0.07, 0.069, 'asphalt', 2],
     ['sand', 'dry sand', 0.3, 0.36, 0.3, 0.2, 'asphalt', 2],
   ],

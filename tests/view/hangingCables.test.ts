@@ -11,7 +11,8 @@ const { document } = parsed;
 const hanging = document.schemes
   .find((s) => s.id === 'good')!
   .fixtures.filter((f) => f.mount === 'hanging')
-  .map((f) => f.at);
+  // The tops of their caps, as the picture holds them.
+  .map((f): Vec3 => [f.at[0], f.at[1] + 0.072, f.at[2]]);
 const scene = buildScene({ ...document, planting: [] });
 
 const offLine = (line: readonly Vec3[], [x, y, z]: Vec3): number =>
@@ -28,7 +29,7 @@ describe('cables of string lights', () => {
       // The wall's face stands at x = 0, the posts' at 13.83.
       expect(ends[0]![0]).toBeLessThan(0.35);
       expect(ends[1]![0]).toBeCloseTo(13.83, 2);
-      for (const end of ends) expect(end[1]).toBeGreaterThan(3.18);
+      for (const end of ends) expect(end[1]).toBeGreaterThan(3.25);
     }
   });
 

@@ -84,34 +84,45 @@ export function roughFace(n: number, sizeM: number, layers: readonly (readonly [
   return { heightM: centred(heightM), unitShare };
 }
 
-/** Stones, chips or grains: domes on scattered seeds, each with its own tone. */
-export function stones(
-  n: number,
-  sizeM: number,
-  stoneM: number,
-  depthM: number,
-  stretch: number,
-  toneSpread: number,
-): ReliefShape {
+export interface Scatter {
+  stoneM: number;
+  depthM: number;
+  /** Length over width is the square of this. */
+  stretch: number;
+  toneSpread: number;
+  /** Chips and broken stone lie flat at levels of their own; pebbles are domes. */
+  flat?: boolean;
+  /** Height of the lumps that several grains make together, as a share of the depth. */
+  lumps?: number;
+}
+
+/** Stones, chips or grains on scattered seeds, each with its own tone. */
+export function stones(n: number, sizeM: number, scatter: Scatter): ReliefShape {
+  const { stoneM, depthM, stretch, toneSpread, flat = false, lumps = 0.3 } = scatter;
   const cells = Math.round(sizeM / stoneM);
   const { first, second, tone } = scatterCells(n, cells, cells, 41, stretch);
   const heightM = new Float32Array(n * n);
   addNoise(heightM, n, cells * 3, cells * 3, depthM * 0.06, 51);
-  addNoise(heightM, n, Math.max(2, cells >> 2), Math.max(2, cells >> 2), depthM * 0.3, 52);
+  addNoise(heightM, n, Math.max(2, cells >> 2), Math.max(2, cells >> 2), depthM * lumps, 52);
+  if (flat) addNoise(heightM, n, cells * 5, cells * 5, depthM * 0.08, 53);
   const unitShare = new Float32Array(n * n);
   for (let i = 0; i < n * n; i++) {
     const edge = smooth(0, 0.35, second[i]! - first[i]!);
     const dome = Math.sqrt(Math.max(0, 1 - Math.min(1, first[i]! / 0.85) ** 2));
-    heightM[i] = heightM[i]! + depthM * (dome * edge * (0.7 + 0.3 * tone[i]!));
+    const lift = flat ? Math.sqrt(edge) * (0.25 + 0.75 * tone[i]!) * (0.8 + 0.2 * dome) : dome * edge * (0.7 + 0.3 * tone[i]!);
+    heightM[i] = heightM[i]! + depthM * lift;
     unitShare[i] = Math.min(1, Math.max(0, 0.5 + (tone[i]! - 0.5) * toneSpread)) * (0.35 + 0.65 * edge);
   }
   return { heightM: centred(heightM), unitShare };
 }
 
-/** Grass: short leaning strokes at random turns, the highest stroke wins. */
+/** Grass: short leaning strokes at random turns, the highest stroke wins; tufts stand higher and paler than what lies between. */
 export function blades(n: number, sizeM: number, depthM: number): ReliefShape {
   const heightM = new Float32Array(n * n);
   const unitShare = new Float32Array(n * n).fill(0.15);
+  const tufts = new Float32Array(n * n);
+  addNoise(tufts, n, Math.round(sizeM / 0.15), Math.round(sizeM / 0.15), 0.5, 62);
+  addNoise(tufts, n, Math.round(sizeM / 0.055), Math.round(sizeM / 0.055), 0.5, 63);
   const count = Math.round((sizeM / 0.0052) ** 2);
   const texel = sizeM / n;
   for (let k = 0; k < count; k++) {
@@ -119,8 +130,9 @@ export function blades(n: number, sizeM: number, depthM: number): ReliefShape {
     const steps = Math.round((0.02 + 0.03 * hash2(k, 2, 61)) / texel);
     let x = hash2(k, 3, 61) * n;
     let y = hash2(k, 4, 61) * n;
-    const rise = 0.5 + 0.5 * hash2(k, 5, 61);
-    const tone = 0.35 + 0.65 * hash2(k, 6, 61);
+    const tuft = tufts[Math.floor(y) * n + Math.floor(x)]!;
+    const rise = (0.5 + 0.5 * hash2(k, 5, 61)) * (1 + 0.5 * tuft);
+    const tone = Math.min(1, (0.35 + 0.65 * hash2(k, 6, 61)) * (0.85 + 0.45 * tuft));
     for (let i = 0; i < steps; i++) {
       const h = depthM * rise * Math.sin(((i + 1) / (steps + 1)) * Math.PI * 0.85);
       for (let w = 0; w < 2; w++) {

@@ -80,13 +80,17 @@ function sags(row: readonly Vec3[]): boolean {
   return middle[1] < first[1] + share * (last[1] - first[1]) - 0.02;
 }
 
-/** The row carried on by its own bend to the wall or post it meets; where it meets none it ends at its last lamp. */
+/** The row carried on by its own bend, or flatter, to the wall or post it meets; where it meets none it ends at its last lamp. */
 function withEnds(row: readonly Vec3[], faces: readonly Face[]): Vec3[] {
   const endAt = ([a, b, c]: Vec3[]): Vec3[] => {
     const next = plus(plus(plus(a!, a!, 2), b!, -3), c!);
     const way = minus(next, a!);
-    const share = firstHit(a!, way, faces);
-    return share !== undefined && share <= REACH_PITCHES ? [plus(a!, way, share)] : [];
+    for (const climb of [1, 0.5, 0]) {
+      const flatter: Vec3 = [way[0], climb * way[1], way[2]];
+      const share = firstHit(a!, flatter, faces);
+      if (share !== undefined && share <= REACH_PITCHES) return [plus(a!, flatter, share)];
+    }
+    return [];
   };
   const back = [...row].reverse();
   return [...endAt(row.slice(0, 3)), ...row, ...endAt(back.slice(0, 3))];

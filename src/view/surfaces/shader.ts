@@ -231,7 +231,8 @@ void main() {
 #ifdef GLOSS
   direct *= 0.5 + 0.5 * glossOf(texture(tVector, uv).xyz);
 #endif
-  albedo *= 1.0 + vLaying.z * (variation.r + 0.5 * variation.g - 0.75);
+  // Slow changes of brightness, and slower ones of hue: warmer here, cooler there.
+  albedo *= 1.0 + vLaying.z * (variation.r + 0.5 * variation.g - 0.75 + vec3(0.3, 0.0, -0.3) * (variation.b - 0.5));
   vec3 L = albedo * (direct + indirect) * ${f(1 / Math.PI)} + vOwn.rgb;
   outColor = vec4(held(L), 1.0);
 }
