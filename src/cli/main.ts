@@ -17,6 +17,7 @@ gloaming power FILE [--scheme S] [--draw 1.75]                          volts, a
 gloaming kit FILE [--scheme S] [--csv]                                  parts list
 gloaming photometry FILE.ies|.ldt                                        lumens, peak, beam, field, warnings of a file
 gloaming render FILE --view V --out P.png [--scheme S] [--before] [--sun -6] [--moon full] [--cloud overcast] [--leaves bare] [--paving wet] [--ev 3] [--width W --height H]
+                                                    without --sun and --ev: the property's own dusk and exposure
 gloaming schema                                                         JSON Schema of the property file
 Options for all: --json (light, eye: --only id,id and --with-sky; light: --stats). Exit 0 fine, 1 findings at or above --fail-on, 2 bad input.`;
 

@@ -1,5 +1,6 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { openingSunDeg } from '../exposure/index.ts';
 import { InputError, readCommandLine } from './arguments.ts';
 import { chromiumArgs, ensurePageBuilt, findChromium, serveFolder, top } from './checkout.mjs';
 import { pickScheme, readProperty } from './property.ts';
@@ -33,7 +34,7 @@ export async function render(args: string[]): Promise<CommandResult> {
   if (!out) throw new InputError('expected --out P.png');
   const width = Math.round(line.number('width', { min: 16, max: 4096 }) ?? 1440);
   const height = Math.round(line.number('height', { min: 16, max: 4096 }) ?? 900);
-  const sun = line.number('sun', { min: -18, max: 2 }) ?? -6;
+  const sun = line.number('sun', { min: -18, max: 2 }) ?? openingSunDeg(document.site);
   const ev = line.number('ev', { min: -4, max: 12 }) ?? document.site.ev100;
   const query = new URLSearchParams({
     picture: 'only',

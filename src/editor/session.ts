@@ -1,4 +1,4 @@
-import { eveningAt } from '../exposure/index.ts';
+import { eveningAt, openingSunDeg } from '../exposure/index.ts';
 import type { CameraPose, PropertyDocument, ViewpointRecord } from '../scene/index.ts';
 import type { SessionState } from './types.ts';
 
@@ -10,7 +10,7 @@ export function cameraOf(viewpoint: ViewpointRecord): CameraPose {
   return { eye: viewpoint.eye, lookAt: viewpoint.lookAt, fieldDeg: viewpoint.fieldDeg };
 }
 
-/** Opening session of a property: first viewpoint, sun −6°, the property's own exposure held, after. */
+/** Opening session of a property: first viewpoint, the property's own dusk and exposure, after. */
 export function createSession(document: PropertyDocument, schemeId?: string): SessionState {
   const viewpoint = document.viewpoints[0];
   const wanted = document.schemes.find((scheme) => scheme.id === schemeId);
@@ -21,7 +21,7 @@ export function createSession(document: PropertyDocument, schemeId?: string): Se
     after: true,
     viewpointId: viewpoint?.id,
     camera: viewpoint ? cameraOf(viewpoint) : STREET_MOUTH,
-    conditions: { ...eveningAt(document.site, -6), moon: 'none', cloud: 'clear', leaves: 'on' },
+    conditions: { ...eveningAt(document.site, openingSunDeg(document.site)), moon: 'none', cloud: 'clear', leaves: 'on' },
     ev100: document.site.ev100,
     evNote: 'held',
     list: 'lights',

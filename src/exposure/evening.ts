@@ -15,6 +15,12 @@ export interface SitePlace {
   northDeg: number;
 }
 
+/** Sun at which a property's pictures open where its site names none: the end of civil twilight, degrees. */
+const CIVIL_DUSK_DEG = -6;
+
+/** Sun's altitude at which the pictures of a property open, degrees: the site's own moment, else the end of civil twilight. */
+export const openingSunDeg = (site: { sunAltitudeDeg?: number | undefined }): number => site.sunAltitudeDeg ?? CIVIL_DUSK_DEG;
+
 /** Azimuth of the evening sun where place and date are not known: due west of a property that faces south. */
 export const UNKNOWN_SUN_AZIMUTH_DEG = 270;
 

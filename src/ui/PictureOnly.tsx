@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'react';
 import { cameraOf } from '../editor/index.ts';
-import { eveningAt, moonPlaceOf } from '../exposure/index.ts';
+import { eveningAt, moonPlaceOf, openingSunDeg } from '../exposure/index.ts';
 import type { Conditions, Source } from '../lights/index.ts';
 import type { PropertyDocument, SiteRecord, ViewpointRecord } from '../scene/index.ts';
 import { parseProperty } from '../scene/index.ts';
@@ -63,7 +63,7 @@ async function readAsked(query: URLSearchParams): Promise<Asked> {
 function conditionsOf(query: URLSearchParams, site: SiteRecord, number: (name: string, otherwise: number) => number): Conditions {
   const one = <T extends string>(name: string, ...of: [T, ...T[]]): T => of.find((v) => v === query.get(name)) ?? of[0];
   const conditions: Conditions = {
-    ...eveningAt(site, number('sun', -6)),
+    ...eveningAt(site, number('sun', openingSunDeg(site))),
     moon: one('moon', 'none', 'quarter', 'full'),
     cloud: one('cloud', 'clear', 'overcast'),
     leaves: one('leaves', 'on', 'bare'),

@@ -44,6 +44,8 @@ export const siteRecord = z.strictObject({
     .default('23:00'),
   /** Exposure of every picture of this property, EV at ISO 100. */
   ev100: finite.min(-6).max(16).default(3),
+  /** Geometric altitude of the evening sun's centre at which pictures of this property open, degrees; absent: −6. */
+  sunAltitudeDeg: z.number().min(-18).max(2).optional(),
   /** True for demo properties: every size and name is invented. */
   invented: z.boolean().default(false),
   notes: note.default(''),

@@ -1,4 +1,4 @@
-import { surroundingsFigures } from '../../../exposure/index.ts';
+import { openingSunDeg, surroundingsFigures } from '../../../exposure/index.ts';
 import type { SiteRecord } from '../../../scene/index.ts';
 import { Choice, TextField } from '../../parts/controls.tsx';
 import { QuantityField } from '../../parts/QuantityField.tsx';
@@ -79,6 +79,15 @@ export function SiteFields() {
           max={10}
           step={0.5}
           onTake={(ev100) => put('exposure', { ev100 })}
+        />
+        <QuantityField
+          label="Sun when its pictures open"
+          value={openingSunDeg(site)}
+          unit="deg"
+          min={-18}
+          max={2}
+          step={0.5}
+          onTake={(sunAltitudeDeg) => put('opening sun', { sunAltitudeDeg })}
         />
       </div>
       <TextField label="Notes" value={site.notes} multiline onTake={(notes) => put('notes', { notes: notes.slice(0, 4000) })} />
