@@ -81,7 +81,8 @@ function floor(name, material) {
 function trunk(name, material) {
   return property(name, {
     parts: ACROSS.map((x, k) => ({
-      ...{ kind: 'column', id: `c${k}`, at: [x / 2, 0, 0], heightM: 5, widthM: 0.36, section: 'round', material },
+      ...{ kind: 'bar', id: `c${k}`, widthM: 0.36, section: 'round', material },
+      path: [0, 1.6, 3.3, 5].map((y) => [x / 2 + 0.03 * Math.sin(2 * y + x), y, 0]),
     })),
     fixtures: ACROSS.map((x, k) => light(`u${k}`, [x / 2 - 0.25, 0.1, 0.5], [x / 2, 3, 0], 'graze')),
     eyes: [

@@ -30,7 +30,7 @@ const joints: Record<string, Joint> = {
   stuccoWhite: { share: 0.95 },
   brickPainted: { share: 0.97, spread: 0.08 },
   ashlar: { share: 0.85 },
-  rubbleStone: { hue: [0.42, 0.39, 0.34], share: 1.15 },
+  rubbleStone: { hue: [0.42, 0.39, 0.34], share: 1.4 },
   claddingBrown: { share: 0.35 },
   claddingCedar: { share: 0.35 },
   shingleWall: { share: 0.5 },
