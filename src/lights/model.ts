@@ -183,7 +183,7 @@ function bytesHeld(state: SolverState): number {
   const { kernels, triangles, leaves } = state.caster;
   let bytes = field.directRgb.byteLength + field.vector.byteLength + field.indirectRgb.byteLength + field.valid.byteLength;
   bytes += 2 * cardsDirect.byteLength + field.cards.byteLength + 2 * strandsDirect.byteLength + field.strandRgb.byteLength;
-  bytes += kernels?.calls.memory.buffer.byteLength ?? 0;
+  bytes += (kernels?.calls.memory.buffer.byteLength ?? 0) + (state.mixer?.byteLength ?? 0);
   for (const { bounds, first, count, order } of [triangles.tree, leaves.tree]) {
     bytes += bounds.byteLength + first.byteLength + count.byteLength + order.byteLength;
   }
@@ -191,7 +191,7 @@ function bytesHeld(state: SolverState): number {
   for (const lit of state.lits.values()) {
     for (const { light } of lit.layers.values()) bytes += light ? light.e.byteLength + 4 * OBJECT_BYTES : OBJECT_BYTES / 2;
     for (const { light } of lit.groups.values()) bytes += light.byteLength + 2 * OBJECT_BYTES;
-    bytes += (lit.patchLx?.byteLength ?? 0) + (lit.unitRadiosity?.byteLength ?? 0);
+    bytes += (lit.patchLx?.byteLength ?? 0) + (lit.unit?.rgb.byteLength ?? 0) + (lit.unit?.radiosity?.byteLength ?? 0);
   }
   for (const tiles of state.context.places.values()) {
     for (const { shadow, depth, edges } of tiles.values()) {

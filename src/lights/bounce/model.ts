@@ -134,9 +134,7 @@ export function* bounceModelSteps(
     },
     pointsOf: (patch) => Float32Array.from(pointsOf(set, scene, patch)),
     interpolate: (face, s, t) => interpolate(set.grids[face], s, t, found),
-    bounced(patchDirectLx, leaves = 'on') {
-      return bounce(whiteRgb(patchDirectLx, n), leaves);
-    },
+    bounced: (patchDirectLx, leaves = 'on', left = energyLeft) => bounce(whiteRgb(patchDirectLx, n), leaves, left),
     bouncedRgb: (directRgb, leaves = 'on', left = energyLeft) => bounce(directRgb, leaves, left),
     *sharpen(directRgb) {
       if (tally.rays > 0) yield* bright.sharpen(directRgb, transfer);

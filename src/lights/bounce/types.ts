@@ -130,9 +130,10 @@ export interface BounceModel {
 
   /**
    * Indirect illuminance of a unit white source, RGB lux a patch (3 numbers each), without its direct light. Linear.
+   * `energyLeft`: share of the direct light that may stay unsent.
    */
-  bounced(patchDirectLx: ArrayLike<number>, leaves?: Conditions['leaves']): Float32Array;
-  /** The same with coloured direct light, 3 numbers a patch; `energyLeft`: share of it that may stay unsent. */
+  bounced(patchDirectLx: ArrayLike<number>, leaves?: Conditions['leaves'], energyLeft?: number): Float32Array;
+  /** The same with coloured direct light, 3 numbers a patch. */
   bouncedRgb(patchDirectRgb: ArrayLike<number>, leaves?: Conditions['leaves'], energyLeft?: number): Float32Array;
   /**
    * Works out without dice where the light of those patches goes that are bright in this light (RGB lux, 3 numbers a

@@ -4,3 +4,4 @@ export { createSceneKernels, type SceneKernels } from './scene.ts';
 export { lightTile, seeTile, type TileLux } from './tiles.ts';
 export { lightGroupPoints, reachedGroups } from './groups.ts';
 export { ALL_RAYS, seeEdges } from './edges.ts';
+export { createPatchMixer, type KeptLattice, type PatchLattice, type PatchMixer, type Span } from './patches.ts';

@@ -23,6 +23,7 @@ export function* solveNewBounces(state: SolverState): Steps {
   state.probes = undefined;
   state.probing = undefined;
   state.readings.clear();
+  state.mixer = undefined;
   state.sampleShares.clear();
   state.indirectDone.clear();
   // Stand-ins until the new sum is there; one number too long, so that every patch then counts as changed.
@@ -32,10 +33,13 @@ export function* solveNewBounces(state: SolverState): Steps {
   state.bouncedKey = '';
   state.bouncedBasis = '';
   state.differences = 0;
+  state.bouncedLits.clear();
+  state.sharpenedFor = '';
   for (const lit of state.lits.values()) {
     lit.patchLx = undefined;
     lit.patchKey = '';
-    lit.unitRadiosity = undefined;
+    lit.unit = undefined;
+    lit.bouncedAs = undefined;
   }
 }
 

@@ -238,14 +238,15 @@ export function fillTouched(atlas: Atlas): void {
 function fillTile(atlas: Atlas, node: TileNode, lists: readonly Float32Array[]): void {
   const at = node.ref.slot * SAMPLES * 3;
   if (node.validCount > 0) {
-    for (const values of lists) fillInvalid(node.fill, values, at, 3);
+    for (const values of lists) fillInvalid(node.fill, values, at);
     return;
   }
   // A sliver of face without a sample of its own reads the nearest valid sample of the face.
   const from = nearestSample(atlas, node);
   if (from < 0) return;
   for (const values of lists) {
-    for (let k = 0; k < SAMPLES; k++) for (let c = 0; c < 3; c++) values[at + k * 3 + c] = values[from * 3 + c]!;
+    values.copyWithin(at, from * 3, from * 3 + 3);
+    for (let done = 3; done < SAMPLES * 3; done *= 2) values.copyWithin(at + done, at, at + Math.min(done, SAMPLES * 3 - done));
   }
 }
 

@@ -1,28 +1,28 @@
 import { skyCoefficients, skyFromCoefficients } from '../../exposure/index.ts';
+import { createPatchMixer } from '../kernels/index.ts';
 import type { TileNode } from '../tiles/node.ts';
+import { TILE_SAMPLES } from '../types.ts';
 import { touchIndirect } from './atlas.ts';
 import { applyFirstSky, traceFirstSky } from './firstSky.ts';
 import { readPatches, writeIndirect } from './indirect.ts';
 import { addPaneLight, bringPaneLight } from './paneLight.ts';
 import { bringPatchLight, bringShares } from './patchLight.ts';
 import { applyProbes, markStale, traceProbes } from './probes.ts';
-import { type SolverState, weightRgb } from './state.ts';
+import type { SolverState } from './state.ts';
+import { lampsKey, sharpen, sumBounced } from './sumBounced.ts';
 
 type Steps = Generator<void, void, void>;
+
+const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
 
 /** Few patches can have more rays: up to so many of them twice or four times the asked. */
 const DOUBLE_UP_TO = 4500;
 const FOURFOLD_UP_TO = 1500;
 /** Rays a patch has before the first bounced picture; the rest follow while nothing else is to do. */
 const FIRST_RAYS = 64;
-/** Changes of lamps whose difference alone is bounced, before all is bounced afresh. */
-const MOST_DIFFERENCES = 16;
 /** A patch counts as changed beyond this share of its light, and this many lux. */
 const CHANGED_SHARE = 0.005;
 const CHANGED_LX = 0.0005;
-/** Share of a difference that may stay unsent, at most. */
-const MOST_LEFT = 0.005;
-const FULL_LEFT = 0.0005;
 const TILES_A_STEP = 4;
 
 /** Light of the sky on the tiles before any patch is known, so that the first picture of a dusk is not black. */
@@ -56,7 +56,7 @@ function* buildBounce(state: SolverState, rays: number): Steps {
   state.building ??= state.bounce.build(rays);
   while (!state.building.next().done) yield;
   state.building = undefined;
-  for (const lit of state.lits.values()) lit.unitRadiosity = undefined;
+  for (const lit of state.lits.values()) lit.unit = undefined;
 }
 
 function* bringBounced(state: SolverState): Steps {
@@ -67,7 +67,7 @@ function* bringBounced(state: SolverState): Steps {
   }
   const key = `${JSON.stringify(state.conditions)}|${lampsKey(state)}`;
   if (key !== state.indirectKey) {
-    yield* state.bounce.sharpen(fullDirect(state));
+    yield* sharpen(state);
     yield* state.bounce.prepareAmbient(state.conditions.leaves);
     sumIndirect(state);
     state.indirectKey = key;
@@ -88,11 +88,6 @@ function* bringBounced(state: SolverState): Steps {
   yield* bringGroupsIndirect(state);
 }
 
-function lampsKey(state: SolverState): string {
-  const lits = state.order.map((lit) => `${lit.patchStamp}*${weightRgb(lit).join()}`);
-  return `${state.bounce.raysPerPatch}|${state.conditions.leaves}|${lits.join('|')}`;
-}
-
 /** Writes the indirect light now known on one tile. */
 export function bringIndirect(state: SolverState, node: TileNode): void {
   if (state.indirectRgb.length === 0) {
@@ -102,7 +97,7 @@ export function bringIndirect(state: SolverState, node: TileNode): void {
     touchIndirect(state.atlas, node);
     return;
   }
-  writeIndirect(readingOf(state, node), node, state.shownRgb, state.atlas.field.indirectRgb);
+  writeIndirect(readingOf(state, node), state.shownRgb, state.atlas.field.indirectRgb, node.ref.slot * SAMPLES * 3, state.mixer);
   addPaneLight(state, node);
   state.indirectDone.add(node);
   touchIndirect(state.atlas, node);
@@ -111,74 +106,21 @@ export function bringIndirect(state: SolverState, node: TileNode): void {
 function readingOf(state: SolverState, node: TileNode) {
   let reading = state.readings.get(node);
   if (!reading) {
-    reading = readPatches(state.bounce, node);
+    state.mixer ??= state.caster.kernels && createPatchMixer(state.bounce.patches.length);
+    reading = readPatches(state.bounce, node, state.mixer);
     state.readings.set(node, reading);
   }
   return reading;
 }
 
-/** All lights at full output, white: what is bright in it does not change while lights are dimmed. */
-function fullDirect(state: SolverState): Float32Array {
-  const total = new Float32Array(state.bounce.patches.length * 3);
-  for (const { patchLx } of state.order) for (let p = 0; p < patchLx!.length; p++) total[p * 3 + 1]! += patchLx![p]!;
-  return total;
-}
-
-function totalDirect(state: SolverState): Float32Array {
-  const total = new Float32Array(state.bounce.patches.length * 3);
-  for (const lit of state.order) {
-    const [r, g, b] = weightRgb(lit);
-    if (r === 0 && g === 0 && b === 0) continue;
-    const lx = lit.patchLx!;
-    for (let p = 0; p < lx.length; p++) {
-      if (lx[p] === 0) continue;
-      total[p * 3]! += r * lx[p]!;
-      total[p * 3 + 1]! += g * lx[p]!;
-      total[p * 3 + 2]! += b * lx[p]!;
-    }
-  }
-  return total;
-}
-
-/** Σ bounced lamps + sky + windows on the patches. Only what changed of the lamps is bounced, sixteen times in a row. */
+/** Σ bounced lamps + sky + windows on the patches. */
 function sumIndirect(state: SolverState): void {
   const { bounce, conditions } = state;
-  const lamps = lampsKey(state);
-  if (state.bouncedKey !== lamps) {
-    const direct = totalDirect(state);
-    const basis = `${bounce.raysPerPatch}|${conditions.leaves}`;
-    if (state.bouncedBasis === basis && state.differences < MOST_DIFFERENCES) addDifference(state, direct);
-    else {
-      state.bouncedRgb = bounce.bouncedRgb(direct, conditions.leaves);
-      state.differences = 0;
-    }
-    state.bouncedBasis = basis;
-    state.bouncedKey = lamps;
-    state.patchDirectRgb = direct;
-  }
+  sumBounced(state);
   const ambient = bounce.ambient(conditions, state.options.surroundings);
-  const out = Float32Array.from(state.bouncedRgb);
-  for (let k = 0; k < out.length; k++) out[k]! += ambient.skyRgb[k]! + ambient.panesRgb[k]!;
+  const out = new Float32Array(state.bouncedRgb.length);
+  for (let k = 0; k < out.length; k++) out[k] = Math.max(0, state.bouncedRgb[k]!) + ambient.skyRgb[k]! + ambient.panesRgb[k]!;
   state.indirectRgb = out;
-}
-
-function addDifference(state: SolverState, direct: Float32Array): void {
-  const { bounce, patchDirectRgb: before } = state;
-  const change = new Float32Array(direct.length);
-  let [all, moved] = [0, 0];
-  for (let k = 0; k < direct.length; k++) {
-    const area = bounce.patches[(k / 3) | 0]!.areaM2;
-    change[k] = direct[k]! - before[k]!;
-    all += direct[k]! * area;
-    moved += Math.abs(change[k]!) * area;
-  }
-  state.differences++;
-  if (moved === 0) return;
-  const left = Math.min(MOST_LEFT, Math.max(FULL_LEFT, (FULL_LEFT * all) / (4 * moved)));
-  const bounced = bounce.bouncedRgb(change, state.conditions.leaves, left);
-  const sum = Float32Array.from(state.bouncedRgb);
-  for (let k = 0; k < sum.length; k++) sum[k] = Math.max(0, sum[k]! + bounced[k]!);
-  state.bouncedRgb = sum;
 }
 
 /** Takes over patches whose light changed visibly, and marks the tiles and groups that read them. */
@@ -189,8 +131,9 @@ function noteChanges(state: SolverState): void {
     state.shownRadiosity = new Float32Array(indirectRgb.length).fill(Number.NaN);
   }
   const changed = takeChanged(state.shownRgb, indirectRgb);
+  state.mixer?.unload();
   for (const [node, { used }] of state.readings) {
-    if (state.indirectDone.has(node) && used.some((p) => changed[p])) state.indirectDone.delete(node);
+    if (state.indirectDone.has(node) && readsAny(used, changed)) state.indirectDone.delete(node);
   }
   const lit = takeChanged(state.shownRadiosity, bounce.radiosity(patchDirectRgb, indirectRgb));
   const probes = state.probes;
@@ -198,6 +141,11 @@ function noteChanges(state: SolverState): void {
   if (!probes) return;
   if (sky !== state.groupsSky) state.groupsStale.fill(1);
   else markStale(probes, lit, state.groupsStale);
+}
+
+function readsAny(used: Int32Array, changed: Uint8Array): boolean {
+  for (let k = 0; k < used.length; k++) if (changed[used[k]!]) return true;
+  return false;
 }
 
 const skyKey = (state: SolverState): string => JSON.stringify(state.conditions);
@@ -224,6 +172,29 @@ const blurGroups = new WeakMap<object, Int32Array>();
 /** Radiosity shown, as means over coarse squares of each face; cells of leaves as they are. */
 function blurred({ bounce, shownRadiosity }: SolverState): Float32Array {
   const { patches } = bounce;
+  const groups = squaresOf(patches);
+  const sums = new Float64Array(patches.length * 4);
+  for (let p = 0; p < groups.length; p++) {
+    const at = groups[p]! * 4;
+    const area = patches[p]!.areaM2;
+    sums[at]! += area;
+    sums[at + 1]! += area * shownRadiosity[p * 3]!;
+    sums[at + 2]! += area * shownRadiosity[p * 3 + 1]!;
+    sums[at + 3]! += area * shownRadiosity[p * 3 + 2]!;
+  }
+  const out = new Float32Array(shownRadiosity.length);
+  for (let p = 0; p < groups.length; p++) {
+    const at = groups[p]! * 4;
+    const area = sums[at]!;
+    out[p * 3] = sums[at + 1]! / area;
+    out[p * 3 + 1] = sums[at + 2]! / area;
+    out[p * 3 + 2] = sums[at + 3]! / area;
+  }
+  return out;
+}
+
+/** The coarse square of each patch, numbered. */
+function squaresOf(patches: SolverState['bounce']['patches']): Int32Array {
   let groups = blurGroups.get(patches);
   if (!groups) {
     const names = new Map<string, number>();
@@ -236,17 +207,7 @@ function blurred({ bounce, shownRadiosity }: SolverState): Float32Array {
     });
     blurGroups.set(patches, groups);
   }
-  const sums = new Float64Array(patches.length * 4);
-  groups.forEach((group, p) => {
-    const area = patches[p]!.areaM2;
-    sums[group * 4]! += area;
-    for (let c = 0; c < 3; c++) sums[group * 4 + 1 + c]! += area * shownRadiosity[p * 3 + c]!;
-  });
-  const out = new Float32Array(shownRadiosity.length);
-  groups.forEach((group, p) => {
-    for (let c = 0; c < 3; c++) out[p * 3 + c] = sums[group * 4 + 1 + c]! / sums[group * 4]!;
-  });
-  return out;
+  return groups;
 }
 
 function* bringGroupsIndirect(state: SolverState): Steps {

@@ -20,6 +20,8 @@ const MOST_LEADERS = 5;
 /** Share of the samples looked at. */
 const LEAST_SHARE = 0.03;
 const LEAST_LX = 0.3;
+/** A beam whose highest light is below this share of the strongest one's leads no side and turns none. */
+const LEAST_BEAM = 0.03;
 
 const local = new Float64Array(3);
 
@@ -33,14 +35,28 @@ interface Beam {
   perH: number;
 }
 
-function beamsOn(state: SolverState, node: TileNode): Beam[] {
-  const out: Beam[] = [];
+const weightOf = ({ mixed }: Layer): number => 0.2126 * mixed[0]! + 0.7152 * mixed[1]! + 0.0722 * mixed[2]!;
+const highestOf = (layer: Layer): number =>
+  weightOf(layer) * Math.max(layer.most[0]!, layer.most[1]!, layer.most[2]!, layer.most[3]!);
+
+/** Beams on a tile; none where all of them together stay below the light that is looked at. */
+function beamsOn(state: SolverState, node: TileNode, leastShare: number): Beam[] {
+  const layers: [Lit, Layer, number][] = [];
+  let [all, most] = [0, 0];
   for (const lit of state.order) {
-    const layer: Layer | undefined = lit.layers.get(node)?.light;
+    const layer = lit.layers.get(node)?.light;
     if (!layer) continue;
-    const [r, g, b] = layer.mixed;
-    const weight = 0.2126 * r! + 0.7152 * g! + 0.0722 * b!;
-    if (weight <= 0) continue;
+    const highest = highestOf(layer);
+    if (highest <= 0) continue;
+    layers.push([lit, layer, highest]);
+    all += highest;
+    most = Math.max(most, highest);
+  }
+  if (leastShare > 0 && all <= LEAST_LX) return [];
+  const out: Beam[] = [];
+  for (const [lit, layer, highest] of layers) {
+    if (highest < leastShare * most) continue;
+    const weight = weightOf(layer);
     toFace(node.frame, layer.emitter.at[0]!, layer.emitter.at[1]!, layer.emitter.at[2]!, local);
     out.push({ lit, e: layer.e, weight, footS: local[0]!, footT: local[1]!, perH: 1 / local[2]! });
   }
@@ -82,14 +98,20 @@ function samplesGained({ lux, tangents }: Survey, side: readonly boolean[], from
   let gained = 0;
   for (let n = 0; n < LOOKS; n++) {
     if (lux[n]! <= LEAST_LX) continue;
-    const sums = [0, 0, 0, 0];
+    let [s0, t0, s1, t1] = [0, 0, 0, 0];
     for (let b = 0; b < tangents.length; b++) {
-      const k = side[b] ? 2 : 0;
-      sums[k]! += tangents[b]![2 * n]!;
-      sums[k + 1]! += tangents[b]![2 * n + 1]!;
+      const s = tangents[b]![2 * n]!;
+      const t = tangents[b]![2 * n + 1]!;
+      if (side[b]) {
+        s1 += s;
+        t1 += t;
+      } else {
+        s0 += s;
+        t0 += t;
+      }
     }
-    const two = Math.hypot(sums[0]!, sums[1]!) + Math.hypot(sums[2]!, sums[3]!);
-    if (two - Math.hypot(sums[0]! + sums[2]!, sums[1]! + sums[3]!) > from * lux[n]!) gained++;
+    const two = Math.sqrt(s0 * s0 + t0 * t0) + Math.sqrt(s1 * s1 + t1 * t1);
+    if (two - Math.sqrt((s0 + s1) ** 2 + (t0 + t1) ** 2) > from * lux[n]!) gained++;
   }
   return gained;
 }
@@ -150,7 +172,7 @@ export function* markCrossed(state: SolverState): Generator<void, void, void> {
   for (const node of [...atlas.relit]) {
     atlas.relit.delete(node);
     if (!hasJoints(state, node)) continue;
-    const sources = crossingOf(node, beamsOn(state, node), node.ref.isCrossed === true);
+    const sources = crossingOf(node, beamsOn(state, node, LEAST_BEAM), node.ref.isCrossed === true);
     if (sources) crossed.set(node, sources);
     else crossed.delete(node);
     if ((sources !== undefined) === (node.ref.isCrossed === true)) continue;
@@ -168,7 +190,7 @@ export function sumSecond(state: SolverState, node: TileNode): void {
   if (!sources) return;
   const out = new Float32Array(SAMPLES * 3);
   const { s0M, t0M, cellM } = node.ref;
-  for (const beam of beamsOn(state, node)) {
+  for (const beam of beamsOn(state, node, 0)) {
     if (!sources.has(beam.lit)) continue;
     for (let k = 0; k < SAMPLES; k++) {
       const E = beam.e[k]! * beam.weight;
@@ -178,6 +200,6 @@ export function sumSecond(state: SolverState, node: TileNode): void {
       out[3 * k + 2]! += E;
     }
   }
-  fillInvalid(node.fill, out, 0, 3);
+  fillInvalid(node.fill, out, 0);
   state.atlas.field.second.set(node.ref.slot, out);
 }

@@ -1,4 +1,5 @@
 import type { BounceModel } from '../bounce/index.ts';
+import type { KeptLattice, PatchLattice, PatchMixer, Span } from '../kernels/index.ts';
 import type { TileNode } from '../tiles/node.ts';
 import { TILE_SAMPLES } from '../types.ts';
 
@@ -7,30 +8,16 @@ const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
 /** Lattice on which fine tiles read the patches, metres. */
 const LATTICE_M = 0.16;
 
-/** Columns and rows, both ends included. */
-interface Span {
-  i0: number;
-  i1: number;
-  j0: number;
-  j1: number;
-}
-
 /** How a tile reads the patches: weights on a lattice of every `stride`-th sample, bilinear between. */
-export interface PatchReading {
-  stride: number;
-  side: number;
-  /** Four patches and weights a lattice point; unused ones have weight 0. */
-  patch: Int32Array;
-  weight: Float32Array;
-  /** Rows and columns of the lattice, and of the samples, round the valid samples. */
-  lattice: Span;
-  samples: Span;
+export interface PatchReading extends PatchLattice {
   /** Patches it reads at all. */
   used: Int32Array;
+  /** Where the kernels hold the lattice; `patch` and `weight` are then empty. */
+  kept: KeptLattice | undefined;
 }
 
 /** Patches are some ten times coarser than fine cells, so fine tiles read them on a lattice of 16 cm. */
-export function readPatches(bounce: BounceModel, node: TileNode): PatchReading {
+export function readPatches(bounce: BounceModel, node: TileNode, mixer: PatchMixer | undefined): PatchReading {
   const { cellM, s0M, t0M, face } = node.ref;
   const stride = Math.max(1, Math.round(LATTICE_M / cellM));
   const side = Math.floor((TILE_SAMPLES - 1 + stride - 1) / stride) + 1;
@@ -50,6 +37,7 @@ export function readPatches(bounce: BounceModel, node: TileNode): PatchReading {
     patch: new Int32Array(side * side * 4),
     weight: new Float32Array(side * side * 4),
     used: new Int32Array(0),
+    kept: undefined,
   };
   const used = new Set<number>();
   for (let b = lattice.j0; b <= lattice.j1; b++) {
@@ -64,6 +52,11 @@ export function readPatches(bounce: BounceModel, node: TileNode): PatchReading {
     }
   }
   reading.used = Int32Array.from(used);
+  if (mixer) {
+    reading.kept = mixer.keep(reading);
+    reading.patch = new Int32Array(0);
+    reading.weight = new Float32Array(0);
+  }
   return reading;
 }
 
@@ -82,9 +75,20 @@ function validSpan(node: TileNode): Span {
 const lattice = new Float64Array(TILE_SAMPLES * TILE_SAMPLES * 3);
 const row = new Float64Array(TILE_SAMPLES * 3);
 
-/** Writes the indirect light of a tile's valid samples, RGB lux. Along a row it runs straight from point to point of the lattice. */
-export function writeIndirect(reading: PatchReading, node: TileNode, patchRgb: ArrayLike<number>, out: Float32Array): void {
-  const { side, stride, samples } = reading;
+/** Writes the indirect light of a tile's valid samples, RGB lux, the tile from number `tile` on. Along a row it runs straight from point to point of the lattice. */
+export function writeIndirect(
+  reading: PatchReading,
+  patchRgb: ArrayLike<number>,
+  out: Float32Array,
+  tile: number,
+  mixer: PatchMixer | undefined,
+): void {
+  const { side, stride, samples, kept } = reading;
+  if (mixer && kept) {
+    mixer.load(patchRgb);
+    mixer.write(kept, samples, out, tile);
+    return;
+  }
   readLattice(reading, patchRgb);
   const { i0, i1, j0, j1 } = reading.lattice;
   const perStep = 1 / stride;
@@ -97,7 +101,7 @@ export function writeIndirect(reading: PatchReading, node: TileNode, patchRgb: A
       const low = lattice[first + k]!;
       row[k] = low + fb * (lattice[next + k]! - low);
     }
-    const line = (node.ref.slot * SAMPLES + j * TILE_SAMPLES) * 3;
+    const line = tile + j * TILE_SAMPLES * 3;
     for (let a = i0; a < i1; a++) {
       const p = a * 3;
       const from = Math.max(samples.i0, a * stride);

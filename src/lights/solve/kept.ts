@@ -36,6 +36,8 @@ export function layersAt(state: SolverState, node: TileNode): Layer[] {
 /** Forgets what a tile was found to see and read. */
 export function forgetTile(state: SolverState, node: TileNode): void {
   for (const tiles of state.context.places.values()) tiles.delete(node);
+  const kept = state.readings.get(node)?.kept;
+  if (kept) state.mixer?.drop(kept);
   state.readings.delete(node);
   state.sampleShares.delete(node);
   state.indirectDone.delete(node);

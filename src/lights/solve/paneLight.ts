@@ -11,6 +11,8 @@ const LATTICE_M = 0.25;
 const RAYS = 8;
 /** Tiles that can get no more than this of an emitter keep its light from the patches, lux. */
 const LEAST_LX = 0.02;
+/** What the patches are off by nowhere more than this stays with them. */
+const SEEN_LX = 0.004;
 /** Farther than so many times its size an emitter's light is straight between lattice points. */
 const FAR = 6;
 const STAND_OFF_M = 0.002;
@@ -29,13 +31,7 @@ export function addPaneLight(state: SolverState, node: TileNode): void {
   if (!known?.rgb || !isFresh(state, known)) return;
   const out = state.atlas.field.indirectRgb;
   const { rgb } = known;
-  const from = node.ref.slot * SAMPLES * 3;
-  for (let k = 0; k < rgb.length; k++) {
-    const change = rgb[k]!;
-    if (change === 0) continue;
-    const lx = out[from + k]! + change;
-    out[from + k] = Math.max(lx, 0);
-  }
+  for (let k = 0, at = node.ref.slot * SAMPLES * 3; k < rgb.length; k++, at++) out[at] = Math.max(0, out[at]! + rgb[k]!);
 }
 
 const isFresh = (state: SolverState, known: Correction): boolean =>
@@ -61,7 +57,8 @@ export function* bringPaneLight(
         addEmitter(state, node, emitter, rgb);
         yield;
       }
-      takeFromPatches(state, node, readingOf(node), near, rgb);
+      takeFromPatches(state, readingOf(node), near, rgb);
+      if (rgb.every((change) => Math.abs(change) < SEEN_LX)) rgb = undefined;
     }
     corrections.set(node, { emitters, leaves, rgb });
     if (rgb) done(node);
@@ -163,16 +160,10 @@ const MOST_SUMS = 48;
 const read = new Float32Array(SAMPLES * 3);
 
 /** Takes off what the patches already say of these emitters. */
-function takeFromPatches(
-  state: SolverState,
-  node: TileNode,
-  reading: PatchReading,
-  near: readonly Emitter[],
-  rgb: Float32Array,
-): void {
+function takeFromPatches(state: SolverState, reading: PatchReading, near: readonly Emitter[], rgb: Float32Array): void {
   const direct = onPatches(state, near);
   read.fill(0);
-  writeIndirect(reading, { ...node, ref: { ...node.ref, slot: 0 } }, direct, read);
+  writeIndirect(reading, direct, read, 0, state.mixer);
   const { i0, i1, j0, j1 } = reading.samples;
   for (let j = 0; j < TILE_SAMPLES; j++) {
     for (let i = 0; i < TILE_SAMPLES; i++) {

@@ -1,7 +1,7 @@
 import { beamCandela } from '../beam.ts';
 import type { TileNode } from '../tiles/node.ts';
 import { type SampleShares, sharesOfSamples } from './indirect.ts';
-import { type Lit, layerKey, type SolverState } from './state.ts';
+import { type Lit, layerKey, type SolverState, type UnitBounced } from './state.ts';
 
 let stamps = 0;
 
@@ -23,7 +23,6 @@ export function bringPatchLight(state: SolverState, lit: Lit): boolean {
   lit.patchLx = out;
   lit.patchKey = key;
   lit.patchStamp = ++stamps;
-  lit.unitRadiosity = undefined;
   return true;
 }
 
@@ -126,12 +125,22 @@ export function directLx(
   return ((I * h) / (d * (d2 + r * r))) * Math.exp(-depth);
 }
 
+/** Bounced light of one source alone from its direct light on the patches; made afresh where that is not known. */
+export function unitBounced(state: SolverState, lit: Lit, patchLx: Float32Array): UnitBounced {
+  const { leaves } = state.conditions;
+  if (lit.unit?.patchLx !== patchLx || lit.unit.leaves !== leaves) {
+    lit.unit = { patchLx, leaves, rgb: state.bounce.bounced(patchLx, leaves), differences: 0, radiosity: undefined };
+  }
+  return lit.unit;
+}
+
 /** Radiosity of the patches under one source alone, white, full output; bounces included. */
 export function unitRadiosity(state: SolverState, lit: Lit): Float32Array {
-  if (lit.unitRadiosity) return lit.unitRadiosity;
   bringPatchLight(state, lit);
-  const direct = new Float32Array(lit.patchLx!.length * 3);
-  for (let k = 0; k < direct.length; k++) direct[k] = lit.patchLx![(k / 3) | 0]!;
-  lit.unitRadiosity = state.bounce.radiosity(direct, state.bounce.bounced(lit.patchLx!, state.conditions.leaves));
-  return lit.unitRadiosity;
+  const unit = unitBounced(state, lit, lit.patchLx!);
+  if (unit.radiosity) return unit.radiosity;
+  const direct = new Float32Array(unit.rgb.length);
+  for (let k = 0; k < direct.length; k++) direct[k] = unit.patchLx[(k / 3) | 0]!;
+  unit.radiosity = state.bounce.radiosity(direct, unit.rgb);
+  return unit.radiosity;
 }

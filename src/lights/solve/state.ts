@@ -1,6 +1,7 @@
 import { cctToLinearRgb, type Surroundings } from '../../exposure/index.ts';
 import { buildStrandMesh, type ConvexBlock, type SceneModel } from '../../scene/index.ts';
 import type { BounceModel, BounceProgress } from '../bounce/index.ts';
+import type { PatchMixer } from '../kernels/index.ts';
 import { type Caster, createCaster, type KernelChoice } from '../rays/index.ts';
 import { rootNodes, type TileNode } from '../tiles/node.ts';
 import type { Conditions, Rgb, SolveStats, Source } from '../types.ts';
@@ -58,8 +59,10 @@ export interface Lit {
   patchKey: string;
   /** Number of that vector among all that were made. */
   patchStamp: number;
-  /** Radiosity of the patches under this source alone at full output, white: made when first asked for. */
-  unitRadiosity: Float32Array | undefined;
+  /** Made when first asked for. */
+  unit: UnitBounced | undefined;
+  /** Its share in the bounced light of all, as it stands there. */
+  bouncedAs: BouncedShare | undefined;
   /** Key, tree version and weights it was last brought fully into the field with. */
   done: string;
   /** Layer key that the tiles were last refined for. */
@@ -67,6 +70,23 @@ export interface Lit {
   /** Layer key and tree whose shadow edges were smoothed. */
   smoothFor: string;
   leaving: boolean;
+}
+
+/** Bounced light of one source alone at full output, white, RGB lux a patch, with what it was made from. */
+export interface UnitBounced {
+  patchLx: Float32Array;
+  leaves: Conditions['leaves'];
+  rgb: Float32Array;
+  /** Differences added since it was made afresh. */
+  differences: number;
+  /** Reflected light, direct and bounced, lm/m²: made when first asked for. */
+  radiosity: Float32Array | undefined;
+}
+
+/** Direct light and weight × colour with which a source stands in the bounced light of all. */
+export interface BouncedShare {
+  patchLx: Float32Array;
+  rgb: Rgb;
 }
 
 /** What a change of the massing has left to be worked out anew. */
@@ -116,6 +136,8 @@ export interface SolverState {
   groups: PointGroup[];
   probes: Probes | undefined;
   readings: Map<TileNode, PatchReading>;
+  /** Holds the readings where kernels run; of one bounce model. */
+  mixer: PatchMixer | undefined;
   sampleShares: Map<TileNode, SampleShares>;
   /** Area of the samples on each patch, of which tree and patches. */
   patchAreas: { tree: number; bounce: BounceModel; areaM2: Float64Array } | undefined;
@@ -125,10 +147,13 @@ export interface SolverState {
   /** Bounced light of the lamps alone, kept while only the hour changes. */
   bouncedRgb: Float32Array;
   bouncedKey: string;
-  /** Transfer and leaves it was made with, differences added since it was made afresh, direct light it was made from. */
+  /** Transfer and leaves it was made with, differences added since it was made afresh, sources and direct light in it. */
   bouncedBasis: string;
   differences: number;
+  bouncedLits: Set<Lit>;
   patchDirectRgb: Float32Array;
+  /** Transfer and direct light that bright patches were last looked for in. */
+  sharpenedFor: string;
   /** What tiles, and leaves and strands, read: follows the patches when they change visibly. */
   shownRgb: Float32Array;
   shownRadiosity: Float32Array;
@@ -215,6 +240,7 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     groups,
     probes: undefined,
     readings: new Map(),
+    mixer: undefined,
     sampleShares: new Map(),
     patchAreas: undefined,
     indirectRgb: new Float32Array(0),
@@ -223,6 +249,8 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     bouncedKey: '',
     bouncedBasis: '',
     differences: 0,
+    bouncedLits: new Set(),
+    sharpenedFor: '',
     patchDirectRgb: new Float32Array(0),
     shownRgb: new Float32Array(0),
     shownRadiosity: new Float32Array(0),
@@ -287,7 +315,8 @@ function newLit(source: Source, emitter: Emitter, colour: Rgb): Lit {
     patchLx: undefined,
     patchKey: '',
     patchStamp: 0,
-    unitRadiosity: undefined,
+    unit: undefined,
+    bouncedAs: undefined,
     done: '',
     refinedFor: '',
     smoothFor: '',

@@ -312,16 +312,21 @@ function knownNeighbours(k: number, at: number): number {
   return n;
 }
 
-/** Applies a fill plan to `width` numbers a sample, starting at `at`. */
-export function fillInvalid(plan: Int32Array, values: Float32Array, at: number, width: number): void {
+/** Applies a fill plan to the three numbers of each sample, starting at `at`. */
+export function fillInvalid(plan: Int32Array, values: Float32Array, at: number): void {
   for (let p = 0; p < plan.length; ) {
-    const target = at + plan[p]! * width;
     const n = plan[p + 1]!;
-    for (let c = 0; c < width; c++) {
-      let sum = 0;
-      for (let k = 0; k < n; k++) sum += values[at + plan[p + 2 + k]! * width + c]!;
-      values[target + c] = sum / n;
+    let [x, y, z] = [0, 0, 0];
+    for (let k = p + 2; k < p + 2 + n; k++) {
+      const from = at + plan[k]! * 3;
+      x += values[from]!;
+      y += values[from + 1]!;
+      z += values[from + 2]!;
     }
+    const target = at + plan[p]! * 3;
+    values[target] = x / n;
+    values[target + 1] = y / n;
+    values[target + 2] = z / n;
     p += 2 + n;
   }
 }

@@ -7,6 +7,7 @@ export { seeEdges } from './edges';
 export { seePoints } from './groupSight';
 export { dimPoints, lightPoints, reachGroups, setGroups } from './groups';
 export { anyHit, anyHitMany, leafDepth, nearest } from './rays';
+export { mixPatches } from './patches';
 export { setTrees } from './shared';
 export { setSolids } from './tile';
 
