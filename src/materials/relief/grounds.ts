@@ -195,7 +195,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     ...WITHOUT_UNITS,
     loose: true,
     ratioLimit: 2.2,
-    shape: (n) => stones(n, 0.8, { stoneM: 0.013, depthM: 0.007, stretch: 1.3, toneSpread: 0.8, lumps: 0.7 }),
+    shape: (n) => stones(n, 0.8, { stoneM: 0.013, depthM: 0.007, stretch: 1.3, toneSpread: 1, lumps: 0.35 }),
   },
   {
     name: 'asphalt',
