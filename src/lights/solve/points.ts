@@ -27,6 +27,8 @@ export interface PointGroup {
   radiusM: number;
   /** Leaf body that these cards are the leaves of, −1 for strands. */
   body: number;
+  /** Half the side of its cards, mean; 0 for strands, metres. */
+  halfM: number;
 }
 
 /** Light of one source at full output on a group: two numbers a card (front, back), one a vertex. */
@@ -51,7 +53,9 @@ export function cardGroups(scene: Pick<SceneModel, 'plants'>, leaves: Pick<LeafB
         }
       }
       const body = clump < plant.clumps.length / 5 ? leaves.firstOfPlant[index]! + clump : -1;
-      out.push(group('cards', first + from, positions, normals, body));
+      let sides = 0;
+      for (let c = from; c < to; c++) sides += plant.cards[c * 8 + 6]!;
+      out.push(group('cards', first + from, positions, normals, body, sides / (to - from) / 2));
       from = to;
     }
     first += cards;
@@ -65,6 +69,7 @@ export function group(
   positions: Float32Array,
   normals: Float32Array,
   body = -1,
+  halfM = 0,
 ): PointGroup {
   const count = positions.length / 3;
   const centre = new Float64Array(3);
@@ -76,7 +81,7 @@ export function group(
       Math.hypot(positions[i * 3]! - centre[0]!, positions[i * 3 + 1]! - centre[1]!, positions[i * 3 + 2]! - centre[2]!),
     );
   }
-  return { kind, first, count, positions, normals, centre, radiusM, body };
+  return { kind, first, count, positions, normals, centre, radiusM, body, halfM };
 }
 
 /** Candidates up to which a group's own list beats the tree. */

@@ -1,4 +1,4 @@
-import type { SceneModel } from '../../scene/index.ts';
+import type { SceneModel, Vec3 } from '../../scene/index.ts';
 import type { BounceHit, BounceModel } from '../bounce/index.ts';
 import type { Caster } from '../rays/index.ts';
 import type { PointGroup } from './points.ts';
@@ -34,7 +34,10 @@ export interface Probes {
   patch: Int32Array;
   /** Cell of leaves halfway through those before it, −1 for none. */
   leaves: Int32Array;
-  depth: Float32Array;
+  /** Share of light that those leaves let pass. */
+  passes: Float32Array;
+  /** Light of each card of a dense clump ÷ mean of its lookout, mean 1; undefined where leaves hardly hide each other. */
+  open: (Float32Array | undefined)[];
 }
 
 /** Traces the surroundings of all groups; yields now and then. */
@@ -46,35 +49,102 @@ export function* traceProbes(
 ): Generator<number, Probes, void> {
   const { lookout, members } = shareLookouts(groups);
   const patch = new Int32Array(members.length * DIRECTIONS);
-  const depth = new Float32Array(members.length * DIRECTIONS);
+  const passes = new Float32Array(members.length * DIRECTIONS);
   const leaves = new Int32Array(members.length * DIRECTIONS).fill(-1);
   const hit: BounceHit = { distanceM: 0, face: -1, s: 0, t: 0, fromFront: true };
   const far = 4 * Math.hypot(...[0, 1, 2].map((k) => scene.boundsMax[k]! - scene.boundsMin[k]!)) + 10;
   for (let g = 0; g < members.length; g++) {
     const among = members[g]!;
     for (let k = 0; k < DIRECTIONS; k++) {
-      /* Directions start from all over the cell in turn: the mean over its leaves, not the dark of its middle. */
-      const { centre, radiusM, kind } = among[(k * 7) % among.length]!;
-      const off = kind === 'strand' ? Math.min(radiusM, 0.5) + 0.01 : 0;
       const dx = DIRS[k * 3]!;
       const dy = DIRS[k * 3 + 1]!;
       const dz = DIRS[k * 3 + 2]!;
-      const x = centre[0]! + off * dx;
-      const y = centre[1]! + off * dy;
-      const z = centre[2]! + off * dz;
+      const [x, y, z] = startOf(among[(k * 7) % among.length]!, k);
       const at = g * DIRECTIONS + k;
       const met = caster.nearest(x, y, z, dx, dy, dz, far, hit);
       patch[at] = met ? -2 : dy > 0 ? -1 : -2;
       const reach = met ? hit.distanceM : far;
       const found = met ? bounce.patchMet(hit) : -1;
       if (found >= 0) patch[at] = found;
-      depth[at] = caster.leafDepth(x, y, z, dx, dy, dz, reach);
-      if (depth[at]! > 0) leaves[at] = bounce.leavesMet(x, y, z, dx, dy, dz, reach, Math.exp(-depth[at]!), 0.5);
+      passes[at] = caster.leafTransmittance(x, y, z, dx, dy, dz, reach);
+      if (passes[at]! < 1) leaves[at] = bounce.leavesMet(x, y, z, dx, dy, dz, reach, passes[at]!, 0.5);
     }
     if ((g & 15) === 15) yield g;
   }
   const order = Int32Array.from(groups.keys()).sort((a, b) => lookout[a]! - lookout[b]! || a - b);
-  return { groups, lookout, order, patch, leaves, depth };
+  return { groups, lookout, order, patch, leaves, passes, open: yield* openness(caster, groups, lookout, members.length) };
+}
+
+/** Directions start from all over the cards of the cell in turn: the mean over its leaves, not the dark of its middle. */
+function startOf(points: PointGroup, k: number): Vec3 {
+  const { centre, radiusM, kind, count } = points;
+  if (kind === 'cards') return placeOn(points, (k * 11 + 3) % count, k);
+  const off = Math.min(radiusM, 0.5) + 0.01;
+  return [centre[0]! + off * DIRS[k * 3]!, centre[1]! + off * DIRS[k * 3 + 1]!, centre[2]! + off * DIRS[k * 3 + 2]!];
+}
+
+/** The k-th of an even sequence of places on a card. */
+function placeOn({ positions, normals, halfM }: PointGroup, card: number, k: number): Vec3 {
+  const at = card * 3;
+  const [nx, ny, nz] = [normals[at]!, normals[at + 1]!, normals[at + 2]!];
+  const a = halfM * (2 * ((k * GOLDEN) % 1) - 1);
+  const b = halfM * (2 * ((k * GOLDEN_TOO) % 1) - 1);
+  /* Two axes in the card: n × y (or n × x where the card lies flat), and n × that. */
+  const flat = Math.abs(ny) > 0.9;
+  const size = flat ? Math.hypot(ny, nz) : Math.hypot(nx, nz);
+  const [ux, uy, uz] = flat ? [0, nz / size, -ny / size] : [-nz / size, 0, nx / size];
+  return [
+    positions[at]! + a * ux + b * (ny * uz - nz * uy),
+    positions[at + 1]! + a * uy + b * (nz * ux - nx * uz),
+    positions[at + 2]! + a * uz + b * (nx * uy - ny * ux),
+  ];
+}
+
+/** Steps of an even sequence in the plane (R2: 1/p and 1/p² of p³ = p + 1). */
+const GOLDEN = 0.7548776662466927;
+const GOLDEN_TOO = 0.5698402909980532;
+
+/** Clumps through whose middle this optical depth lies hide their inner leaves; every so many directions tell by how much. */
+const DENSE_DEPTH = 0.6;
+const OPEN_STEP = 4;
+/** Leaves farther off hide all of a clump alike, metres. */
+const OPEN_REACH_M = 3;
+
+/**
+ * How much each leaf of a dense clump is open to its surroundings: mean transmittance over a few even directions, as a share
+ * of the mean over all such leaves of its lookout. Outer leaves of a clipped form get what inner ones lack.
+ */
+function* openness(
+  caster: Caster,
+  groups: readonly PointGroup[],
+  lookout: Int32Array,
+  lookouts: number,
+): Generator<number, Probes['open'], void> {
+  const { data } = caster.leaves;
+  const sums = new Float64Array(lookouts);
+  const counts = new Float64Array(lookouts);
+  const open: Probes['open'] = groups.map(() => undefined);
+  for (let g = 0; g < groups.length; g++) {
+    const points = groups[g]!;
+    const { body, count } = points;
+    if (body < 0 || 2 * data[body * 7 + 3]! * data[body * 7 + 6]! < DENSE_DEPTH) continue;
+    const own = new Float32Array(count);
+    for (let i = 0; i < count; i++) {
+      for (let k = 1; k < DIRECTIONS; k += OPEN_STEP) {
+        const [x, y, z] = placeOn(points, i, k);
+        own[i]! += caster.leafTransmittance(x, y, z, DIRS[k * 3]!, DIRS[k * 3 + 1]!, DIRS[k * 3 + 2]!, OPEN_REACH_M);
+      }
+      sums[lookout[g]!]! += own[i]!;
+    }
+    counts[lookout[g]!]! += count;
+    open[g] = own;
+    if ((g & 15) === 15) yield g;
+  }
+  open.forEach((own, g) => {
+    const mean = sums[lookout[g]!]! / counts[lookout[g]!]!;
+    if (own && mean > 0) for (let i = 0; i < own.length; i++) own[i]! /= mean;
+  });
+  return open;
 }
 
 /** Clumps of one cell look out together, every strand alone. */
@@ -151,7 +221,7 @@ export function* applyProbes(
     const lookout = probes.lookout[g]!;
     if (lookout !== seen) project(probes, lookout * DIRECTIONS, radiosityRgb, skyRgb, leavesOn);
     seen = lookout;
-    lightGroupAround(probes.groups[g]!, out);
+    lightGroupAround(probes.groups[g]!, leavesOn ? probes.open[g] : undefined, out);
   }
 }
 
@@ -163,7 +233,7 @@ function project(probes: Probes, from: number, radiosityRgb: ArrayLike<number>, 
     const p = probes.patch[from + k]!;
     const leaf = leavesOn ? probes.leaves[from + k]! : -1;
     if (p === -2 && leaf < 0) continue;
-    const passes = leavesOn ? Math.exp(-probes.depth[from + k]!) : 1;
+    const passes = leavesOn ? probes.passes[from + k]! : 1;
     const x = DIRS[k * 3]!;
     const y = DIRS[k * 3 + 1]!;
     const z = DIRS[k * 3 + 2]!;
@@ -185,26 +255,35 @@ function project(probes: Probes, from: number, radiosityRgb: ArrayLike<number>, 
 }
 
 /** Even orders are the same on both sides of a card, the first order changes its sign. */
-function lightGroupAround(points: PointGroup, out: { cards: Float32Array; strands: Float32Array }): void {
-  const H = harmonics;
+function lightGroupAround(
+  points: PointGroup,
+  open: Float32Array | undefined,
+  out: { cards: Float32Array; strands: Float32Array },
+): void {
+  const { normals, first, count } = points;
   const strand = points.kind === 'strand';
   const list = strand ? out.strands : out.cards;
   const width = strand ? 3 : 6;
-  for (let i = 0; i < points.count; i++) {
-    const x = points.normals[i * 3]!;
-    const y = points.normals[i * 3 + 1]!;
-    const z = points.normals[i * 3 + 2]!;
-    const xy = x * y;
-    const yz = y * z;
-    const xz = x * z;
-    const zz = 3 * z * z - 1;
-    const xx = x * x - y * y;
-    const at = (points.first + i) * width;
-    for (let c = 0; c < 3; c++) {
-      const even = H[c]! + xy * H[12 + c]! + yz * H[15 + c]! + xz * H[18 + c]! + zz * H[21 + c]! + xx * H[24 + c]!;
-      const odd = x * H[3 + c]! + y * H[6 + c]! + z * H[9 + c]!;
-      list[at + c] = Math.max(0, even + odd);
-      if (!strand) list[at + 3 + c] = Math.max(0, even - odd);
+  const H = harmonics;
+  for (let c = 0; c < 3; c++) {
+    const h0 = H[c]!;
+    const hx = H[3 + c]!;
+    const hy = H[6 + c]!;
+    const hz = H[9 + c]!;
+    const hxy = H[12 + c]!;
+    const hyz = H[15 + c]!;
+    const hxz = H[18 + c]!;
+    const hzz = H[21 + c]!;
+    const hxx = H[24 + c]!;
+    for (let i = 0, n = 0, at = first * width + c; i < count; i++, n += 3, at += width) {
+      const x = normals[n]!;
+      const y = normals[n + 1]!;
+      const z = normals[n + 2]!;
+      const even = h0 + x * y * hxy + y * z * hyz + x * z * hxz + (3 * z * z - 1) * hzz + (x * x - y * y) * hxx;
+      const odd = x * hx + y * hy + z * hz;
+      const share = open ? open[i]! : 1;
+      list[at] = share * Math.max(0, even + odd);
+      if (!strand) list[at + 3] = share * Math.max(0, even - odd);
     }
   }
 }

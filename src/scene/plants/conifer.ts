@@ -1,5 +1,5 @@
 import type { PlantRecord, Vec3 } from '../records/index.ts';
-import { type LeafCard, type LeafMass, toneOf, UP } from './leaves.ts';
+import { type LeafCard, type LeafMass, UP } from './leaves.ts';
 import type { Dice } from './random.ts';
 import { addCurve, addNode, type Skeleton } from './skeleton.ts';
 import { along, cross, mixed, sub, unit } from './vectors.ts';
@@ -97,41 +97,59 @@ function nearestTrunkNode(skeleton: Skeleton, trunk: number, y: number): number 
   return best;
 }
 
-/** Sprays along one branch, gathered in spheres along it. */
+/** Half width of a branch's fan of side shoots at the share t of its length, share of that length. */
+const fan = (t: number): number => 0.34 * Math.min(1, 3.2 * t) * (1 - t) ** 0.7;
+
+/** Sprays of one branch: a fan of side shoots, widest near the trunk, that sag from it; gathered in spheres left and right of it. */
 function hangSprays(masses: LeafMass[], skeleton: Skeleton, branch: Branch, count: number, sideM: number, dice: Dice): void {
   const from = skeleton.at[skeleton.parent[branch.first]!]!;
   const nodes = [from, ...skeleton.at.slice(branch.first, branch.last + 1)];
-  const spheres = Math.max(1, Math.round(branch.lengthM / (1.7 * sideM)));
-  const own: LeafMass[] = Array.from({ length: spheres }, (_, k) => ({
-    at: pointAlong(nodes, 0.16 + (0.84 * (k + 0.5)) / spheres),
-    radiusM: 1.15 * sideM,
-    cards: [],
-  }));
+  const spheres = Math.max(1, Math.round(branch.lengthM / (2.1 * sideM)));
+  const wide = branch.lengthM > 4 * sideM;
+  const own = new Map<number, LeafCard[]>();
   for (let i = 0; i < count; i++) {
-    const t = Math.min(0.999, 0.12 + 0.88 * ((i + dice.next()) / count) ** 0.8);
-    const at = pointAlong(nodes, t);
+    /* Even over the fan's plan: fewer toward the tip. */
+    const t = Math.min(0.995, 0.1 + 0.9 * ((i + dice.next()) / count) ** 0.95);
+    const hand = i % 2 === 0 ? 1 : -1;
+    const away = dice.next() ** 0.8 * fan(t) * branch.lengthM;
+    const on = pointAlong(nodes, t);
     const ahead = unit(sub(pointAlong(nodes, Math.min(1, t + 0.05)), pointAlong(nodes, t - 0.05)));
     const side = unit(cross(ahead, UP));
-    const hand = i % 2 === 0 ? 1 : -1;
-    const hangs = i % 5 < 3;
-    const tip = t > 0.9;
+    const sag = (0.22 + 0.25 * dice.next()) * away + 0.04 * sideM;
+    const base = along(along(along(on, hand * away, side), 0.35 * away, ahead), -sag, UP);
+    const hangs = i % 5 < 2;
+    const tip = t > 0.88;
     const up = tip
-      ? mixed([ahead, 1], [side, hand * dice.range(0, 0.5)], [UP, 0.15])
-      : mixed([ahead, 0.75], [side, hand * dice.range(0.5, 1.1)], [UP, hangs ? -dice.range(0.7, 1.7) : -0.2]);
+      ? mixed([ahead, 1], [side, hand * dice.range(0, 0.5)], [UP, 0.12])
+      : mixed([ahead, 0.8], [side, hand * dice.range(0.35, 0.9)], [UP, hangs ? -dice.range(0.8, 1.8) : -dice.range(0.15, 0.5)]);
     const normal = hangs
-      ? mixed([side, 0.6 * hand], [ahead, dice.range(-0.8, 0.8)], [dice.direction(), 0.5])
-      : mixed([UP, 1], [side, 0.35 * hand], [dice.direction(), 0.55]);
+      ? mixed([side, 0.6 * hand], [ahead, dice.range(-0.8, 0.8)], [dice.direction(), 0.45])
+      : mixed([UP, 1], [side, 0.45 * hand], [dice.direction(), 0.4]);
     const card: LeafCard = {
-      at: along(at, sideM * (hangs ? dice.range(0.3, 0.62) : 0.42), up),
+      at: along(base, sideM * (hangs ? dice.range(0.25, 0.5) : 0.32), up),
       normal,
       up,
       sideM: sideM * dice.range(0.85, 1.1),
       tile: Math.floor(dice.range(0, 4)),
-      brightness: toneOf(branch.tone, dice),
+      brightness: branch.tone * dice.range(0.88, 1.12),
     };
-    own[Math.min(spheres - 1, Math.floor(Math.max(0, (t - 0.16) / 0.84) * spheres))]!.cards.push(card);
+    const place = Math.min(spheres - 1, Math.floor(Math.max(0, (t - 0.1) / 0.9) * spheres));
+    const key = wide && place < spheres - 1 ? 2 * place + Number(hand > 0) : 2 * place;
+    const cards = own.get(key);
+    if (cards) cards.push(card);
+    else own.set(key, [card]);
   }
-  masses.push(...own);
+  for (const cards of own.values()) masses.push(around(cards, sideM));
+}
+
+/** The sphere of some sprays: about their middle, as wide as they spread. */
+function around(cards: LeafCard[], sideM: number): LeafMass {
+  const at: Vec3 = [0, 0, 0];
+  for (const card of cards) for (const k of [0, 1, 2] as const) at[k] += card.at[k] / cards.length;
+  const sq = cards.reduce((sum, { at: p }) => sum + (p[0] - at[0]) ** 2 + (p[1] - at[1]) ** 2 + (p[2] - at[2]) ** 2, 0);
+  /* An even ball of radius R has its mean square distance at 3/5 R². */
+  const radiusM = Math.sqrt((5 / 3) * (sq / cards.length + sideM ** 2 / 6));
+  return { at, radiusM: Math.min(1.8 * sideM, Math.max(0.8 * sideM, radiusM)), cards };
 }
 
 /** The top shoot: sprays that stand up round the tip of the trunk. */

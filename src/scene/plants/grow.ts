@@ -44,7 +44,7 @@ const LOW_CLUMP = 12;
  *
  * Leaf area of a medium tree crown of volume V is 1.5·V·(60/V)^0.3 m² (LAD 1.5 m²/m³ at 60 m³, less in larger crowns, up to
  * 1.8 times that in narrow ones), of a medium shrub 4 and hedge 4.8 m²/m³: within the ranges given for shrubs (2 to 5) and
- * street trees (1 to 2). Clipped balls 11 m²/m³, from memory: their leaves sit in the shell.
+ * street trees (1 to 2). Clipped balls 1.5 m² a square metre of their shell, in which their leaves sit (from memory).
  *
  * @throws {RangeError} the crown base is not below the top.
  */
@@ -215,7 +215,8 @@ function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge',
   const depthM = record.heightM - record.crownBaseM;
   const form = { shrub: 0.63, clippedBall: 0.52, hedge: 1 }[habit];
   const volumeM3 = long * record.spreadM * depthM * form;
-  const areaM2 = { shrub: 4, clippedBall: 11, hedge: 4.8 }[habit] * volumeM3;
+  const shellM2 = (Math.PI / 4) * (record.spreadM + depthM) ** 2;
+  const areaM2 = { shrub: 4 * volumeM3, clippedBall: 1.5 * shellM2, hedge: 4.8 * volumeM3 }[habit];
   const wanted = { shrub: 0.13, clippedBall: 0.095, hedge: 0.11 }[habit] * Math.min(1.4, Math.max(0.6, (volumeM3 / 2) ** 0.15));
   const most = MOST_LOW_CARDS * (habit === 'hedge' && long > 8 ? 1.5 : 1);
   const { sideM, cards } = planLeaves(areaM2, wanted, most, DENSITY[record.density], how.detail);

@@ -1,5 +1,5 @@
 import type { PlantRecord, Vec3 } from '../records/index.ts';
-import { fillMasses, type LeafCard, type LeafMass, toneOf } from './leaves.ts';
+import { fillMasses, type LeafCard, type LeafMass } from './leaves.ts';
 import { fitToBox } from './placing.ts';
 import type { Dice } from './random.ts';
 import { createRipple, scatterPoints } from './scatter.ts';
@@ -83,19 +83,19 @@ function clothePatches(
     carry -= count;
     const a = unit(cross(Math.abs(patch.out[1]) < 0.9 ? [0, 1, 0] : [1, 0, 0], patch.out));
     const b = cross(patch.out, a);
-    const tone = dice.range(0.88, 1.12);
+    const tone = dice.range(0.92, 1.08);
     const radiusM = Math.max(patch.halfM * 1.2, sideM * 0.8);
     const cards = Array.from({ length: count }, (): LeafCard => {
       const flat = along(along(patch.at, dice.range(-1.15, 1.15) * patch.halfM, a), dice.range(-1.15, 1.15) * patch.halfM, b);
       const { at, out } = surface(flat, patch);
-      const deep = sideM * 0.3 + depthM * dice.next() ** 2.2;
+      const deep = sideM * 0.3 + depthM * dice.next() ** 1.4;
       return {
         at: along(at, -deep, out),
-        normal: mixed([out, 0.5], [dice.direction(), 1]),
+        normal: mixed([out, 0.7], [dice.direction(), 1]),
         up: mixed([out, 0.7], [dice.direction(), 1], [[0, 1, 0], 0.3]),
         sideM: sideM * dice.range(0.85, 1.15),
         tile: Math.floor(dice.range(0, 4)),
-        brightness: toneOf(tone * (1 - 0.25 * Math.min(1, deep / (depthM + sideM))), dice),
+        brightness: tone * dice.range(0.86, 1.14) * (1 - 0.25 * Math.min(1, deep / (depthM + sideM))),
       };
     });
     return { at: along(patch.at, -radiusM, patch.out), radiusM, cards };
@@ -184,7 +184,7 @@ export function growStems(record: PlantRecord, bush: Bush, stems: number, dice: 
     const topM = record.crownBaseM + (stems > 1 ? dice.range(0.35, 0.6) : 0.35) * depthM;
     const reach = stems > 1 ? dice.range(0.16, 0.3) * record.spreadM : 0;
     const top: Vec3 = [reach * Math.cos(phi), topM, reach * Math.sin(phi)];
-    addCurve(skeleton, root, [wide * Math.cos(phi), topM * 0.6, wide * Math.sin(phi)], top, stepM, 0.08, dice);
+    addCurve(skeleton, root, [wide * Math.cos(phi), topM * 0.6, wide * Math.sin(phi)], top, stepM, stems > 1 ? 0.08 : 0.03, dice);
   }
   /* Inside a clipped head wood stays well under the leaves. */
   const middleM = record.crownBaseM + 0.5 * depthM;
@@ -192,6 +192,7 @@ export function growStems(record: PlantRecord, bush: Bush, stems: number, dice: 
   const goals = bush.masses
     .filter((_, i) => i % (stems > 1 ? 2 : 3) === 0)
     .map(({ at }): Vec3 => [at[0] * reach, middleM + (at[1] - middleM) * reach, at[2] * reach]);
-  colonise(skeleton, goals, stepM, stepM * 2, 0.1, 500);
+  const twigM = Math.min(stepM, 0.12 * Math.min(depthM, record.spreadM));
+  colonise(skeleton, goals, twigM, twigM * 2, 0.1, 500);
   return skeleton;
 }

@@ -27,9 +27,24 @@ export function growTreeWood(
     MOST_NODES / 2,
   );
   colonise(skeleton, crown.points, stepM, stepM * 1.8, habit.lift, MOST_NODES);
-  const limbs = toLimbs(record, skeleton, twigM, habit.stems > 1 ? 0.35 : 0.5);
+  const limbs = toLimbs(record, withoutStrays(skeleton, crown.points, 2 * stepM), twigM, habit.stems > 1 ? 0.35 : 0.5);
   if (habit.stems === 1) limbs.push(...rootStrands(record.trunkDiameterM / 2, trunkLine(skeleton), record.id, dice));
   return limbs;
+}
+
+/** Wood that ends farther than this from every mass of leaves is cut back to where it does not, or to its fork. */
+function withoutStrays(skeleton: Skeleton, leaves: readonly Vec3[], farM: number): Skeleton {
+  const { at, parent } = skeleton;
+  const kept = new Uint8Array(at.length);
+  for (let i = at.length - 1; i >= 0; i--) {
+    const p = at[i]!;
+    kept[i] ||= Number(leaves.some((q) => (p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2 + (p[2] - q[2]) ** 2 < farM * farM));
+    if (kept[i] && parent[i]! >= 0) kept[parent[i]!] = 1;
+  }
+  const now = new Int32Array(at.length).fill(-1);
+  const out: Skeleton = { at: [], parent: [] };
+  for (let i = 0; i < at.length; i++) if (kept[i]) now[i] = addNode(out, at[i]!, parent[i]! < 0 ? -1 : now[parent[i]!]!);
+  return out;
 }
 
 export function toLimbs(record: PlantRecord, skeleton: Skeleton, leastRadiusM: number, flare: number): Strand[] {
@@ -77,9 +92,14 @@ function growStem(
   const bow = dice.range(0.4, 1) * sway * (dice.next() < 0.5 ? -1 : 1);
   const via: Vec3 = [foot[0] + out[0] * 0.12 + bow, forkM * 0.5, foot[2] + out[2] * 0.12 - bow];
   const tip = addCurve(skeleton, root, via, fork, Math.min(stepM, forkM / 7), 0.06 * twist, dice);
-  const topM = Math.max(forkM + stepM, record.crownBaseM + habit.leader * depthM);
-  const top: Vec3 = [fork[0] + out[0] + dice.range(-sway, sway), topM, fork[2] + out[2] + dice.range(-sway, sway)];
-  const middle: Vec3 = [fork[0] + out[0] * 0.35 + dice.range(-sway, sway), (forkM + topM) / 2, fork[2] + out[2] * 0.35];
+  /* Stems that stand beside each other end within the crown, which is narrow there, and at heights of their own. */
+  const highest = many ? habit.leader * dice.range(0.84, 1) : habit.leader;
+  const topM = Math.max(forkM + stepM, record.crownBaseM + highest * depthM);
+  const room = 0.58 * habit.profile(highest) * (record.spreadM / 2);
+  const on = many ? Math.max(0, Math.min(1, (room - 0.5 * reach) / reach)) : 1;
+  const top: Vec3 = [fork[0] + out[0] * on + dice.range(-sway, sway), topM, fork[2] + out[2] * on + dice.range(-sway, sway)];
+  const lean = many ? Math.min(0.5, 0.65 * on) : 0.35;
+  const middle: Vec3 = [fork[0] + out[0] * lean + dice.range(-sway, sway), (forkM + topM) / 2, fork[2] + out[2] * lean];
   addCurve(skeleton, tip, middle, top, stepM, 0.12 * twist, dice);
   growLimbs(skeleton, habit, record, crown, [tip, skeleton.at.length - 1], phi, stepM, dice);
 }

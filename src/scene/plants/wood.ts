@@ -20,6 +20,9 @@ export function limbRadii(skeleton: Skeleton, footRadiusM: number, tipRadiusM: n
   let most = 0;
   for (let i = 0; i < n; i++) if (skeleton.parent[i]! < 0) most = Math.max(most, power[i]!);
   const raw = most ** (1 / e);
+  // Wood that never forks: the pipe model would leave it a twig all along.
+  if (raw <= tipRadiusM * 1.001)
+    return power.map((_, i) => footRadiusM + (tipRadiusM - footRadiusM) * (i / Math.max(1, n - 1)) ** 2);
   const bend = raw > tipRadiusM ? Math.log(footRadiusM / tipRadiusM) / Math.log(raw / tipRadiusM) : 1;
   return power.map((p) => tipRadiusM * (p ** (1 / e) / tipRadiusM) ** bend);
 }

@@ -94,8 +94,8 @@ const narrow = (random: Random): Leaf[] =>
   );
 
 const box = (random: Random): Leaf[] =>
-  branching(7, 1, 0.85, 0.4, random, 1.62).flatMap((twig, i) =>
-    leafTwig(twig, i === 0 ? 12 : 7, 0.2, { shape: 'oval', wide: 0.34 }, 1, random),
+  branching(10, 1.05, 0.95, 0.5, random, 1.66).flatMap((twig, i) =>
+    leafTwig(twig, i === 0 ? 15 : 9, 0.165, { shape: 'oval', wide: 0.34 }, 1, random),
   );
 
 const ivy = (random: Random): Leaf[] =>
@@ -116,16 +116,18 @@ const ivy = (random: Random): Leaf[] =>
     );
   });
 
-/** A flat spray: side twigs fan out, shorter toward the tip, needles on both sides of each. */
+/** A flat spray: slender side twigs part from a leading one, each a feather of fine needles; clear between them. */
 function needle(random: Random): Leaf[] {
-  return branching(13, 0.85, 1.0, 0.28, random).flatMap((twig, i) => {
-    const count = Math.round((i === 0 ? 44 : 34) * Math.max(0.4, twig.length));
-    const rib = line(twig.x, twig.y, twig.turn, twig.length, 0.011, random);
+  return branching(11, 0.72, 1.02, 0.34, random, 1.8).flatMap((twig, i) => {
+    const count = Math.round(64 * Math.max(0.4, twig.length));
+    const rib = line(twig.x, twig.y, twig.turn, twig.length, 0.006, random);
     rib.brightness = 0.5;
     const needles = Array.from({ length: count }, (_, k) => {
-      const p = onTwig(twig, (k + 0.3) / count);
+      const t = (k + 0.3) / count;
+      const p = onTwig(twig, t);
       const side = k % 2 === 0 ? 1 : -1;
-      return line(p.x, p.y, twig.turn + side * (0.55 + 0.35 * random()), 0.13 * (0.7 + 0.6 * random()), 0.085, random);
+      const open = (0.75 - 0.4 * t) * (0.75 + 0.5 * random());
+      return line(p.x, p.y, twig.turn + side * open, (i === 0 ? 0.2 : 0.17) * (0.75 + 0.5 * random()), 0.05, random);
     });
     return [rib, ...needles];
   });
@@ -235,7 +237,7 @@ export const SHEETS: Record<LeafSheet, SheetRecipe> = {
   fine: { lay: fine, scale: 0.902056, grows: true },
   narrow: { lay: narrow, scale: 1.252228, grows: false },
   box: { lay: box, scale: 1.044292, grows: true },
-  needle: { lay: needle, scale: 2.000606, grows: false },
+  needle: { lay: needle, scale: 1.26336, grows: false },
   frond: { lay: frond, scale: 0.559552, grows: false },
   blade: { lay: blade, scale: 1.36786, grows: false },
   ivy: { lay: ivy, scale: 0.945222, grows: true },
