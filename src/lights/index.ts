@@ -1,6 +1,7 @@
 export * from './beam.ts';
 export * from './bounce/index.ts';
 export * from './distribution.ts';
+export { isSetIn } from './flush.ts';
 export type { LightModelOptions } from './model.ts';
 export * from './photometry/index.ts';
 export { type Caster, createCaster } from './rays/index.ts';

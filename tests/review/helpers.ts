@@ -1,10 +1,10 @@
-import type { LightModel } from '../../src/lights/index.ts';
+import { createLightModel, type LightModel } from '../../src/lights/index.ts';
 import { solvePower } from '../../src/power/index.ts';
 import { createContext } from '../../src/review/context.ts';
 import type { Finding, FindingKind, ReviewInput } from '../../src/review/index.ts';
 import { KINDS } from '../../src/review/kinds/index.ts';
 import { judgeAll, nightSteps, runToEnd } from '../../src/review/review.ts';
-import { type PropertyDocument, propertyRecord, type Vec3 } from '../../src/scene/index.ts';
+import { type PropertyDocument, propertyRecord, type SceneModel, type Vec3 } from '../../src/scene/index.ts';
 
 export interface TestLamp {
   id: string;
@@ -62,6 +62,9 @@ export const light = (id: string, at: Vec3, aim: Vec3, more: object = {}) => ({
   dirtFactor: 1,
   ...more,
 });
+
+/** The solver with a quarter of its bounce rays: what is judged here lives by direct light; the demo properties judge with all. */
+export const judgedModel = (scene: SceneModel): LightModel => createLightModel(scene, { bounceRays: 64 });
 
 /** A model of a property with nothing built: every measure on it is empty. For kinds that need no light. */
 export const noLight: LightModel = {

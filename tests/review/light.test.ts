@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { createLightModel, type LightModel } from '../../src/lights/index.ts';
+import type { LightModel } from '../../src/lights/index.ts';
 import type { Finding, FindingKind } from '../../src/review/index.ts';
 import { buildScene, type PropertyDocument, type SceneModel, type Vec2, type Vec3 } from '../../src/scene/index.ts';
 import { centreCd } from './formulas.ts';
-import { findKind, input, light, property } from './helpers.ts';
+import { findKind, input, judgedModel, light, property } from './helpers.ts';
 import { referenceModel } from './referenceModel.ts';
 
 const models = [
-  { name: 'the solver', create: (scene: SceneModel): LightModel => createLightModel(scene) },
+  { name: 'the solver', create: judgedModel },
   { name: 'a reference that shares no code with it', create: (scene: SceneModel): LightModel => referenceModel(scene) },
 ];
 

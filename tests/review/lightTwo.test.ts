@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import { createLightModel } from '../../src/lights/index.ts';
 import {
   applySchemeChange,
   type Finding,
@@ -9,9 +8,9 @@ import {
   reviewScheme,
 } from '../../src/review/index.ts';
 import { buildScene, type PropertyDocument } from '../../src/scene/index.ts';
-import { findKind, input, light, property } from './helpers.ts';
+import { findKind, input, judgedModel, light, property } from './helpers.ts';
 
-const judged = (document: PropertyDocument): ReviewInput => input(document, createLightModel(buildScene(document)));
+const judged = (document: PropertyDocument): ReviewInput => input(document, judgedModel(buildScene(document)));
 const wall = (heightM: number, reflectance = 0.35) => [
   {
     id: 'b',

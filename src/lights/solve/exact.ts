@@ -1,6 +1,7 @@
 import { luminanceOf } from '../../exposure/index.ts';
 import type { Vec3 } from '../../scene/index.ts';
 import { beamCandela } from '../beam.ts';
+import { facesServedNear } from '../flush.ts';
 import type { TriangleHit } from '../rays/index.ts';
 import type { EyeLight, PointLight } from '../types.ts';
 import { directLx, unitRadiosity } from './patchLight.ts';
@@ -219,6 +220,7 @@ export function fluxOf(
   const out = { emittedLm, surfacesLm: 0, leavesLm: 0, skyLm: 0, nearLostLm: 0 };
   if (emittedLm <= 0) return out;
   const hit: TriangleHit = { distanceM: 0, triangle: -1 };
+  const served = facesServedNear(state.scene, source.fixture);
   let total = 0;
   const rays: { d: Vec3; flux: number }[] = [];
   const cosines = equalFluxCosines(emitter);
@@ -240,7 +242,8 @@ export function fluxOf(
     // What misses everything and goes down lands on ground beyond the property.
     if (met || d[1] <= 0) out.surfacesLm += lm * passes;
     else out.skyLm += lm * passes;
-    if (met && reach < NEAR_M && !isTarget(state, lit, hit.triangle)) out.nearLostLm += lm * passes;
+    if (met && reach < NEAR_M && !served.has(state.scene.occluders.face[hit.triangle]!) && !isTarget(state, lit, hit.triangle))
+      out.nearLostLm += lm * passes;
     if (state.context.leavesOn)
       out.nearLostLm += lm * (1 - state.caster.leafTransmittance(x, y, z, ...d, Math.min(NEAR_M, reach)));
   }

@@ -1,7 +1,7 @@
 import type { Vec3, ViewpointRecord } from '../../scene/index.ts';
 import { DIRT_WORDS, JUDGING_WORDS, type ReviewContext } from '../context.ts';
 import { seenFrom, figure, type Focus, type Measurement } from '../measure.ts';
-import { meanOf } from '../surfaces.ts';
+import { meanOf, resolveTarget } from '../surfaces.ts';
 import { add, DEG, sub } from '../vec.ts';
 import { direction, isStanding, PICTURE_ASPECT, viewBearingDeg, viewsToPlease } from '../viewRays.ts';
 
@@ -166,7 +166,7 @@ export function measureDarkGap(context: ReviewContext, focus?: Focus): Measureme
 
 const sideWords = (deg: number): string => `${Math.abs(deg).toFixed(0)}° ${deg < 0 ? 'left' : 'right'}`;
 
+/** Name of the plant, or of the face that stands for the part (its outer or first upright face, not a lid or a sill). */
 function partName(context: ReviewContext, id: string): string {
-  const { faces, plants } = context.model.scene;
-  return plants.find((one) => one.id === id)?.name || faces.find((one) => one.partId === id)?.name || id;
+  return resolveTarget(context, id)?.name ?? context.model.scene.faces.find((one) => one.partId === id)?.name ?? id;
 }

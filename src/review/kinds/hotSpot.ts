@@ -1,4 +1,4 @@
-import { TILE_CELLS, TILE_SAMPLES, type TileRef } from '../../lights/index.ts';
+import { isSetIn, TILE_CELLS, TILE_SAMPLES, type TileRef } from '../../lights/index.ts';
 import { type Face, faceCoordinates, type FaceKind } from '../../scene/index.ts';
 import { CLEAN_WORDS, faceName, JUDGING_WORDS, type ReviewContext, type ReviewLight } from '../context.ts';
 import { HOT_SPOT_LUMINANCE, limitsOf } from '../limits.ts';
@@ -27,7 +27,8 @@ interface Peak {
 
 /**
  * Hot spot of each face and each light that leads there: peak ÷ mean illuminance along a strip 0.3 m wide through the peak
- * over the whole height of an upright wall, gable or column; and the luminance at the peak on any face.
+ * over the whole height of an upright wall, gable or column; and the luminance at the peak on any face. A face in which the
+ * lens itself is set flush (a step light in its riser) is not judged for that light: what grazes it there is its own rim.
  */
 export function measureHotSpot(context: ReviewContext, focus?: Focus): Measurement[] {
   const tiles = tilesByFace(context);
@@ -58,7 +59,7 @@ function peaksByLeader(context: ReviewContext, face: Face, index: number, tiles:
   for (const peak of [...cells.values()].sort((a, b) => b.lx - a.lx)) {
     const leader = leaderAt(context, index, peak.s, peak.t);
     const light = leader && context.lightById.get(leader.id);
-    if (light && leader.lx >= LEADS_SHARE * peak.lx && !peaks.has(light)) peaks.set(light, peak);
+    if (light && leader.lx >= LEADS_SHARE * peak.lx && !peaks.has(light) && !isSetIn(face, light.fixture)) peaks.set(light, peak);
   }
   return peaks;
 }
