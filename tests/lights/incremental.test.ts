@@ -58,7 +58,7 @@ const tree = (x: number, z: number) => ({
   spreadM: 1.4,
   crownBaseM: 0.8,
   trunkDiameterM: 0.08,
-  density: 'medium',
+  density: 'thin',
   bark: 'pale',
   growth: 'medium',
   seed: 7,

@@ -1,7 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { candelaAt, distributionFluxLm } from '../../src/lights/distribution.ts';
+import { createLightModel, fixtureFrame } from '../../src/lights/index.ts';
 import { readPhotometry } from '../../src/lights/photometry/index.ts';
+import { buildScene, createEmptyProperty } from '../../src/scene/index.ts';
 import { bytes, DEG, eulumdat, type Intensity, latin1, type LdtOptions, lm63, lobes, oneSet, steps } from './photometryFiles.ts';
+import { NIGHT, testSource } from './testSource.ts';
 
 const read = (text: string) => readPhotometry(bytes(text), 'test.ldt');
 const readOf = (I: Intensity, options: LdtOptions = {}) => read(eulumdat(I, options));
@@ -71,6 +74,28 @@ describe('symmetry (check case 3: Mc = 24 stores 24, 1, 13, 13, 7 planes; 3 runs
     const three = eulumdat(cosinePerKlm, { symmetry: 1, planes: 6 }).split('\r\n');
     three[2] = '4';
     expect(() => read(three.join('\r\n'))).toThrow(/line 4, "6": 6 C planes cannot have symmetry 4; a multiple of 4 is accepted/);
+  });
+});
+
+/*
+ * C-γ system of CIE 121 and EN 13032-1 (from memory): seen from above a luminaire that looks down, C runs counter to the
+ * clock. With X to the right and Z down a plan seen from above, a quarter turn that way carries (x, z) to (z, −x).
+ */
+describe('sense of C', () => {
+  it('a lobe toward C90 lights the ground a quarter turn counter to the clock from C0, seen from above', () => {
+    const lobe: Intensity = (g, c) => (g < 85 ? 200 : 0) * (1 + 0.9 * Math.cos((c - 90) * DEG));
+    const { table } = readOf(lobe, { symmetry: 0 });
+    const source = testSource([0, 3, 0], [0, 0, 0], { distribution: table });
+    const F = fixtureFrame(source.fixture);
+    const [x, z] = [F[3]!, F[5]!];
+    const model = createLightModel(buildScene(createEmptyProperty('plan')), { bounceRays: 4 });
+    model.setSources([source], NIGHT);
+    model.solveAll();
+    const lux = (dx: number, dz: number) => model.exactAt([2 * dx, 0, 2 * dz], [0, 1, 0]).directLx;
+    const [c0, c90, c180, c270] = [lux(x, z), lux(z, -x), lux(-x, -z), lux(-z, x)];
+    expect(c90 / c0).toBeCloseTo(1.9, 2);
+    expect(c270 / c0).toBeCloseTo(0.1, 2);
+    expect(c180 / c0).toBeCloseTo(1, 2);
   });
 });
 

@@ -69,9 +69,21 @@ describe('Types A and B as planes about the beam axis (facts.md A.1)', () => {
       expect(candelaAt(half.table, 40 * DEG, C * DEG)).toBeCloseTo(candelaAt(full.table, 40 * DEG, C * DEG), 6);
   });
 
-  it('refuses vertical angles that start at 0: the lower half is not known', () => {
-    expect(() => grid('B', about([0, 1, 0], 4), steps(-90, 90, 10), steps(0, 90, 10))).toThrow(
-      /line \d+, "0": Type B.*dark or a mirror image; vertical angles from -90 to 90 are accepted/,
+  // LM-63 Types A and B: angles first −90 or 0, last 90 (facts.md A.1, from memory); from 0 the halves are alike.
+  it.each(['A', 'B'] as const)('%s: angles from 0 read as the full file with its halves mirrored by hand', (type) => {
+    const I = (d: Vec) => 500 * Math.max(0, d[1]) * (1 + 0.5 * Math.abs(d[0]) + 0.3 * d[2] ** 2);
+    const full = grid(type, I);
+    const cases = [grid(type, I, steps(-90, 90, 2.5), steps(0, 90, 2.5)), grid(type, I, steps(0, 90, 2.5), steps(0, 90, 2.5))];
+    for (const half of cases) {
+      expect(half.table.candela).toEqual(full.table.candela);
+      expect(half.fluxLm).toBe(full.fluxLm);
+      expect(half.warnings.join()).toContain('read as a mirror image');
+    }
+  });
+
+  it('refuses vertical angles that start above 0', () => {
+    expect(() => grid('B', about([0, 1, 0], 4), steps(-90, 90, 10), steps(10, 90, 10))).toThrow(
+      /line \d+, "10": Type B with vertical angles from 10 to 90; vertical angles from -90 to 90, or from 0 to 90/,
     );
   });
 

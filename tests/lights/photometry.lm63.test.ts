@@ -36,6 +36,7 @@ describe('flux against closed forms', () => {
     expect(r.fluxLm).toBeCloseTo(3226.85, 2);
     expect(r.declaredFluxLm).toBe(1000);
     expect(r.metadata.tilt).toEqual({ lampToLuminaire: 1, anglesDeg: [0, 45, 90, 180], factors: [1, 0.9, 0.8, 1] });
+    expect(r.warnings.join(' ')).toContain('lamp vertical: 1 at 0°, 0.9 at 45°, 0.8 at 90°, 1 at 180°). Not applied:');
     expect(r.warnings.join(' ')).toContain('Header says 1,000 lm, its candela add up to 3,227 lm. Using the candela.');
   });
 });

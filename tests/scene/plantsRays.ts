@@ -3,12 +3,13 @@ import type { PlantModel } from '../../src/scene/index.ts';
 /** Optical depth k·Ω·Σ LAD·chord of a ray through the clumps of a plant, G = 0.5. */
 export function clumpTransmittance(plant: PlantModel, from: readonly number[], dir: readonly number[]): number {
   let tau = 0;
-  for (let i = 0; i < plant.clumps.length; i += 5) {
-    const p = [0, 1, 2].map((k) => plant.clumps[i + k]! - from[k]!);
-    const along = p[0]! * dir[0]! + p[1]! * dir[1]! + p[2]! * dir[2]!;
-    const dSq = p[0]! ** 2 + p[1]! ** 2 + p[2]! ** 2 - along ** 2;
-    const r = plant.clumps[i + 3]!;
-    if (dSq < r * r) tau += 2 * Math.sqrt(r * r - dSq) * plant.clumps[i + 4]!;
+  const { clumps } = plant;
+  for (let i = 0; i < clumps.length; i += 5) {
+    const [x, y, z] = [clumps[i]! - from[0]!, clumps[i + 1]! - from[1]!, clumps[i + 2]! - from[2]!];
+    const along = x * dir[0]! + y * dir[1]! + z * dir[2]!;
+    const dSq = x * x + y * y + z * z - along * along;
+    const r = clumps[i + 3]!;
+    if (dSq < r * r) tau += 2 * Math.sqrt(r * r - dSq) * clumps[i + 4]!;
   }
   return Math.exp(-0.5 * plant.clumping * tau);
 }
@@ -16,12 +17,15 @@ export function clumpTransmittance(plant: PlantModel, from: readonly number[], d
 /** Chance that a ray misses all leaves: each card it crosses is leaf over `leafShare` of its square. */
 export function cardGap(plant: PlantModel, from: readonly number[], dir: readonly number[], leafShare: number): number {
   let gap = 1;
-  for (let i = 0; i < plant.cards.length; i += 8) {
-    const c = plant.cards;
+  const { cards: c } = plant;
+  const [fx, fy, fz] = [from[0]!, from[1]!, from[2]!];
+  const [dx, dy, dz] = [dir[0]!, dir[1]!, dir[2]!];
+  for (let i = 0; i < c.length; i += 8) {
     const half = c[i + 6]! / 2;
-    const o = [c[i]! - from[0]!, c[i + 1]! - from[1]!, c[i + 2]! - from[2]!];
-    const t0 = o[0]! * dir[0]! + o[1]! * dir[1]! + o[2]! * dir[2]!;
-    if ((o[0]! - t0 * dir[0]!) ** 2 + (o[1]! - t0 * dir[1]!) ** 2 + (o[2]! - t0 * dir[2]!) ** 2 > 2 * half * half) continue;
+    const [ox, oy, oz] = [c[i]! - fx, c[i + 1]! - fy, c[i + 2]! - fz];
+    const t0 = ox * dx + oy * dy + oz * dz;
+    if ((ox - t0 * dx) ** 2 + (oy - t0 * dy) ** 2 + (oz - t0 * dz) ** 2 > 2 * half * half) continue;
+    const o = [ox, oy, oz];
     const n = [c[i + 3]!, c[i + 4]!, c[i + 5]!];
     const cos = n[0]! * dir[0]! + n[1]! * dir[1]! + n[2]! * dir[2]!;
     if (Math.abs(cos) < 1e-6) continue;

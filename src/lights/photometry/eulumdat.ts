@@ -27,8 +27,10 @@ interface Head {
  *
  * Lamp sets are the equipments a luminaire may have: the first is used and the others are named. A negative lamp count
  * says absolute photometry (from memory, medium confidence): its lumens are those of the luminaire.
- * Symmetry 0 none, 1 axis, 2 plane C0–C180, 3 plane C90–C270, 4 both. C angles run as in LM-63, against the clock seen
- * from behind the light.
+ * Symmetry 0 none, 1 axis, 2 plane C0–C180, 3 plane C90–C270, 4 both. C angles run as in LM-63: counter to the clock seen
+ * from above a luminaire that looks down (from behind the light). The published field list does not say it; taken from the
+ * C-γ system of CIE 121 and EN 13032-1 and its use for road luminaires, C0 along the kerb to the right of who stands behind
+ * it and C90 toward the road, both from memory, medium confidence.
  *
  * @throws {PhotometryError} with line and token.
  * @source facts.md 1.8, after Stockmar 1990 and 1998 as reported by open readers.

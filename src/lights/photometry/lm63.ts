@@ -27,7 +27,7 @@ interface Header {
  *     I = value × multiplier × ballast factor × (ballast-lamp photometric factor, up to 1995 only)
  *
  * Field 12 of 2002 ("future use") and of 2019 (kind of file) never scales. Lumens are no scale either: −1 says that the
- * photometry is absolute. Type C with its symmetries; Types A and B are turned into C planes about the beam axis.
+ * photometry is absolute. TILT factors are kept and said, not applied: a lamp record holds one output for every aim. Type C with its symmetries; Types A and B are turned into C planes about the beam axis.
  *
  * @throws {PhotometryError} with line and token.
  * @source facts.md 1.1 to 1.7 (open readers of the format; LM-63-2002 where named).
@@ -47,10 +47,7 @@ export function readLm63(lines: readonly string[], warnings: string[] = []): Pho
   const reader = new NumberReader(lines, tiltAt + 1);
   try {
     const tilt = readTilt(lines[tiltAt]!, tiltAt + 1, reader);
-    if (tilt)
-      warnings.push(
-        `The file holds factors for ${tilt.anglesDeg.length} lamp positions (TILT=INCLUDE); they are kept, not applied.`,
-      );
+    if (tilt) warnings.push(tiltSentence(tilt));
     const header = readHeader(reader, version, warnings);
     const scale = header.multiplier * header.ballastFactor * fieldTwelveScale(header.field12, version, warnings);
     const planes = lm63Planes(reader, header.type, header.verticals, header.horizontals, scale, warnings);
@@ -110,6 +107,15 @@ function readTilt(line: string, lineNumber: number, reader: NumberReader): TiltF
     reader.checked(`tilt factor ${i + 1} of ${pairs}`, (v) => v > 0, 'a factor above 0 is accepted'),
   );
   return { lampToLuminaire: lampToLuminaire as 1 | 2 | 3, anglesDeg, factors };
+}
+
+const LAMP_STANDS = { 1: 'vertical', 2: 'horizontal, whatever the aim', 3: 'horizontal, turning with the aim' } as const;
+
+/** What the file knows of its lamp's position and is not applied: candela stay as measured, whichever way the light is aimed. */
+function tiltSentence({ lampToLuminaire, anglesDeg, factors }: TiltFactors): string {
+  const pairs = anglesDeg.map((angle, i) => `${factors[i]} at ${angle}°`).join(', ');
+  const stands = LAMP_STANDS[lampToLuminaire];
+  return `Output of this lamp changes with its position (TILT=INCLUDE, lamp ${stands}: ${pairs}). Not applied: the candela are used as measured; multiply by the factor of the aim by hand (dim) where it matters.`;
 }
 
 function readHeader(reader: NumberReader, version: PhotometryFormat, warnings: string[]): Header {

@@ -52,16 +52,26 @@ function typeC(gammaDeg: number[], cDeg: number[], candela: number[][], line: nu
   throw new PhotometryError(line, String(first), `horizontal angles run from ${first} to ${last}; ${accepted}`);
 }
 
+/**
+ * Types A and B about the beam axis. Angles from 0 on hold one half of a distribution whose halves are alike: horizontal from
+ * 0 mirrors left and right, vertical from 0 mirrors above and below (LM-63 Types A and B, facts.md A.1, from memory).
+ */
 function goniometer(half: GoniometerGrid, vLine: number, hLine: number, warnings: string[]): Planes {
   const [v0, h0] = [half.vDeg[0]!, half.hDeg[0]!];
-  if (v0 >= 0) {
-    const why = `Type ${half.type} with vertical angles from ${v0} on does not say whether the lower half is dark or a mirror image`;
-    throw new PhotometryError(vLine, String(v0), `${why}; vertical angles from -90 to 90 are accepted`);
+  if (v0 > 0 || half.vDeg.at(-1)! <= 0) {
+    const accepted = 'vertical angles from -90 to 90, or from 0 to 90 for two halves alike, are accepted';
+    throw new PhotometryError(
+      vLine,
+      String(v0),
+      `Type ${half.type} with vertical angles from ${v0} to ${half.vDeg.at(-1)}; ${accepted}`,
+    );
   }
   if (half.hDeg.length < 2 || half.hDeg.at(-1)! <= 0) {
     throw new PhotometryError(hLine, String(h0), `Type ${half.type} needs horizontal angles from 0, or from -90, to 90`);
   }
-  const grid = h0 === 0 ? mirrored(half) : half;
+  const beside = h0 === 0 ? mirroredAcross(half) : half;
+  const grid = v0 === 0 ? mirroredBelow(beside) : beside;
+  if (v0 === 0) warnings.push('Vertical angles start at 0: the half below is read as a mirror image of the half above.');
   if (h0 > 0) throw new PhotometryError(hLine, String(h0), `horizontal angles of Type ${half.type} start at 0 or below`);
   for (const [name, angles] of [
     ['Vertical', half.vDeg],
@@ -80,9 +90,22 @@ function goniometer(half: GoniometerGrid, vLine: number, hLine: number, warnings
   return planes;
 }
 
-function mirrored({ type, hDeg, vDeg, candela }: GoniometerGrid): GoniometerGrid {
-  const other = hDeg.slice(1).reverse();
-  return { type, vDeg, hDeg: [...other.map((h) => -h), ...hDeg], candela: [...candela.slice(1).reverse(), ...candela] };
+/** From 0 outward and back: −90 … 0 … 90. */
+const bothWays = (deg: readonly number[]): number[] => [
+  ...deg
+    .slice(1)
+    .reverse()
+    .map((d) => -d),
+  ...deg,
+];
+const reflected = <T>(half: readonly T[]): T[] => [...half.slice(1).reverse(), ...half];
+
+function mirroredAcross({ type, hDeg, vDeg, candela }: GoniometerGrid): GoniometerGrid {
+  return { type, vDeg, hDeg: bothWays(hDeg), candela: reflected(candela) };
+}
+
+function mirroredBelow({ type, hDeg, vDeg, candela }: GoniometerGrid): GoniometerGrid {
+  return { type, hDeg, vDeg: bothWays(vDeg), candela: candela.map(reflected) };
 }
 
 function checkConversion(grid: GoniometerGrid, planes: Planes, warnings: string[]): void {

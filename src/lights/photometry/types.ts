@@ -4,7 +4,7 @@ export type PhotometricTable = Extract<DistributionRecord, { kind: 'table' }>;
 
 export type PhotometryFormat = 'LM-63-1986' | 'LM-63-1991' | 'LM-63-1995' | 'LM-63-2002' | 'LM-63-2019' | 'EULUMDAT';
 
-/** Lamp-position factors of a `TILT=INCLUDE` block; kept, never applied. */
+/** Lamp-position factors of a `TILT=INCLUDE` block; kept and said in a warning, not applied. */
 export interface TiltFactors {
   /** 1 vertical base up or down; 2 horizontal, stays so; 3 horizontal, tilts with the luminaire. */
   lampToLuminaire: 1 | 2 | 3;
