@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { LEAF_SHARE, type PlantRecord, type Strand, TWIG_SHARE } from '../../src/scene/index.ts';
 import { growPlant } from '../../src/scene/plants/index.ts';
 import { createLevels } from '../../src/view/plants/cardLevels.ts';
-import { CARD_TEXELS, clumpLightVectors, packCardLight } from '../../src/view/plants/cardLight.ts';
+import { CARD_TEXELS, clumpLightVectors, packCardLight, roundedShares } from '../../src/view/plants/cardLight.ts';
 import { drawLeafAtlas, leafMips, meanBrightness } from '../../src/view/plants/leafTiles.ts';
 import { strandLightDirections } from '../../src/view/plants/strandLight.ts';
 
@@ -44,6 +44,23 @@ describe('leaf atlas, seed 7', () => {
 
   it('keeps that cover in its smaller copies, so that far crowns do not thin out', () => {
     for (const level of levels.filter((l) => l.width >= 8)) expect(Math.abs(cover(level.data) - LEAF_SHARE)).toBeLessThan(0.04);
+  });
+
+  it('a tuft keeps it too, and what shows of its thin upper half, once copies are too coarse for single blades', () => {
+    const tuft = drawLeafAtlas(256, LEAF_SHARE, 'blade');
+    const upper = (data: Uint8Array, width: number) => {
+      const half = width / 2;
+      let n = 0;
+      for (let y = 0; y < half; y++)
+        for (let x = 0; x < half; x++) n += y >= half / 2 && data[(y * width + x) * 4 + 3]! >= 128 ? 1 : 0;
+      return n / ((half * half) / 2);
+    };
+    const fine = upper(tuft.rgba, 256);
+    expect(fine).toBeGreaterThan(0.1);
+    for (const { data, width } of leafMips(tuft, true).filter((l) => l.width >= 16)) {
+      expect(Math.abs(cover(data) - LEAF_SHARE)).toBeLessThan(0.04);
+      expect(Math.abs(upper(data, width) / fine - 1), `${width} texels`).toBeLessThan(0.35);
+    }
   });
 
   it('tilts its leaves both ways alike: the mean tilt is small', () => {
@@ -178,5 +195,23 @@ describe('light on limbs', () => {
 
   it('has no side in even light', () => {
     expect(Math.hypot(...directionsFor(() => 5).subarray(0, 3))).toBeLessThan(0.01);
+  });
+});
+
+describe('needle sprays', () => {
+  it('look much alike however their cards are turned, with the mean light of their clump kept', () => {
+    const conifer = growPlant({ ...shrub, habit: 'conical', heightM: 6, spreadM: 2.4, crownBaseM: 0.4 }).model;
+    const brighter = Float32Array.from({ length: conifer.cards.length / 8 }, (_, i) => 10 * Math.abs(conifer.cards[i * 8 + 4]!));
+    const round = roundedShares(conifer, brighter).map((share, i) => share * brighter[i]!);
+    const spread = (list: Float32Array, clump: number) => {
+      const own = [...list].filter((_, i) => conifer.cards[i * 8 + 7] === clump);
+      const mean = own.reduce((a, b) => a + b, 0) / own.length;
+      return { mean, off: Math.sqrt(own.reduce((a, b) => a + (b - mean) ** 2, 0) / own.length) };
+    };
+    for (const clump of [0, 20, 60]) {
+      const [was, is] = [spread(brighter, clump), spread(round, clump)];
+      expect(is.mean / was.mean).toBeCloseTo(1, 4);
+      expect(is.off).toBeLessThan(0.35 * was.off);
+    }
   });
 });

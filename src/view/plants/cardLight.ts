@@ -60,21 +60,49 @@ function solveSymmetric(s: Float64Array, at: number, out: Float32Array, to: numb
   out[to + 2] = (C * x + (b * c - a * e) * y + (a * d - b * b) * z) / det;
 }
 
+/** Share of a needle spray's brighter side that is its clump's. */
+const ROUNDNESS = 0.7;
+
+/**
+ * Display: needles stand all round their twig, so how bright a spray looks hardly depends on how the flat card that stands for it
+ * is turned. Factor that brings the brighter side of each card most of the way to the mean of its clump; that mean stays.
+ */
+export function roundedShares(plant: PlantModel, brighter: Float32Array): Float32Array {
+  const clumps = plant.clumps.length / 5;
+  const [sums, counts] = [new Float64Array(clumps), new Float64Array(clumps)];
+  brighter.forEach((lux, i) => {
+    sums[plant.cards[i * 8 + 7]!]! += lux;
+    counts[plant.cards[i * 8 + 7]!]!++;
+  });
+  return brighter.map((lux, i) => {
+    const clump = plant.cards[i * 8 + 7]!;
+    return lux > 1e-4 ? 1 - ROUNDNESS + (ROUNDNESS * sums[clump]!) / counts[clump]! / lux : 1;
+  });
+}
+
 /** Packs one plant's part of a field update (front, back as half RGBA) with light directions, three texels a card. */
 export function packCardLight(plant: PlantModel, cards: Uint16Array, firstCard: number, out: Uint16Array): void {
   const count = plant.cards.length / 8;
   const from = DataUtils.fromHalfFloat;
   const luminance = (at: number) => 0.2126 * from(cards[at]!) + 0.7152 * from(cards[at + 1]!) + 0.0722 * from(cards[at + 2]!);
   const difference = new Float32Array(count);
+  const brighter = new Float32Array(count);
   for (let i = 0; i < count; i++) {
     const at = (firstCard + i) * 8;
-    difference[i] = luminance(at) - luminance(at + 4);
+    const [front, back] = [luminance(at), luminance(at + 4)];
+    difference[i] = front - back;
+    brighter[i] = Math.max(front, back);
   }
+  const round = plant.leafSheet === 'needle' ? roundedShares(plant, brighter) : undefined;
   const vectors = clumpLightVectors(plant, difference);
   for (let i = 0; i < count; i++) {
     const at = (firstCard + i) * 8;
     const to = i * CARD_TEXELS * 4;
     for (let k = 0; k < 8; k++) out[to + k] = cards[at + k]!;
+    if (round) {
+      const side = difference[i]! >= 0 ? 0 : 4;
+      for (let k = side; k < side + 3; k++) out[to + k] = half(Math.min(60000, from(cards[at + k]!) * round[i]!));
+    }
     const v = plant.cards[i * 8 + 7]! * 3;
     const size = Math.hypot(vectors[v]!, vectors[v + 1]!, vectors[v + 2]!) || 1;
     for (let k = 0; k < 3; k++) out[to + 8 + k] = half(vectors[v + k]! / size);

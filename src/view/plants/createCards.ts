@@ -37,7 +37,7 @@ export function paintLeaves(sheet: LeafSheet = 'broad'): Painted {
   let made = painted.get(sheet);
   if (!made) {
     const atlas = drawLeafAtlas(ATLAS_PX, sheet === 'twig' ? TWIG_SHARE : LEAF_SHARE, sheet);
-    made = { levels: leafMips(atlas), meanBright: meanBrightness(atlas) };
+    made = { levels: leafMips(atlas, sheet === 'blade' || sheet === 'needle'), meanBright: meanBrightness(atlas) };
     painted.set(sheet, made);
   }
   return made;

@@ -125,8 +125,11 @@ export interface MipLevel {
 /**
  * Smaller copies of the atlas. Colour is averaged by cover, so that no dark fringe creeps in; alpha is raised until as much
  * of each level passes one half as of the first, so that crowns do not thin out with distance.
+ *
+ * @param streaks tufts and needle sprays: what is too fine for a level breaks up into upright streaks, each place keeping its own share, instead of
+ *   running together where blades stand close and vanishing at their tips.
  */
-export function leafMips(atlas: LeafAtlas): MipLevel[] {
+export function leafMips(atlas: LeafAtlas, streaks = false): MipLevel[] {
   const levels: MipLevel[] = [{ data: Uint8Array.from(atlas.rgba), width: atlas.sizePx, height: atlas.sizePx }];
   spreadColour(levels[0]!);
   let alpha = Float32Array.from({ length: atlas.sizePx ** 2 }, (_, i) => atlas.rgba[i * 4 + 3]! / 255);
@@ -148,12 +151,23 @@ export function leafMips(atlas: LeafAtlas): MipLevel[] {
           data[o * 4 + c] = Math.round(mix / (sum + 0.04));
         }
       }
-    const raise = raiseFor(next, atlas.cover);
-    for (let i = 0; i < next.length; i++) data[i * 4 + 3] = Math.min(255, Math.round(next[i]! * raise * 255));
+    const seen = streaks ? streaked(next, w) : next;
+    const raise = raiseFor(seen, atlas.cover);
+    for (let i = 0; i < seen.length; i++) data[i * 4 + 3] = Math.min(255, Math.round(seen[i]! * raise * 255));
     levels.push({ data, width: w, height: w });
     alpha = next;
   }
   return levels;
+}
+
+/** Cover against a threshold of each column's own, 0.02 … 0.98, which wanders a little upward: the share that passes one half stays. */
+function streaked(cover: Float32Array, width: number): Float32Array {
+  return cover.map((a, i) => {
+    const [x, y] = [i % width, Math.floor(i / width)];
+    const lean = Math.floor(x + 0.23 * y * (((x >> 1) % 3) - 1));
+    const limit = 0.02 + 0.96 * (((lean + width) * 0.61803398875) % 1);
+    return Math.min(1, Math.max(0, 0.5 + 0.8 * (a - limit)));
+  });
 }
 
 /** Factor that lets the wanted share of a level pass one half. */
