@@ -1,7 +1,7 @@
 import type { Finding, Severity } from '../review/index.ts';
 import { judgeScheme } from '../worker/index.ts';
 import { InputError, readCommandLine } from './arguments.ts';
-import { pickScheme, readProperty } from './property.ts';
+import { pickScheme, readProperty, withAskedLeaves } from './property.ts';
 import type { CommandResult } from './result.ts';
 import { solveScheme } from './solved.ts';
 import { figure } from './table.ts';
@@ -10,8 +10,14 @@ const RANK: Record<Severity, number> = { note: 1, warn: 2, stop: 3 };
 
 /** `gloaming check`: findings and totals; exit 1 when one stands at or above `--fail-on` (stop when not given: never). */
 export function check(args: string[]): CommandResult {
-  const line = readCommandLine(args, { scheme: 'string', view: 'string', 'fail-on': 'string', json: 'boolean' });
-  const document = readProperty(line.positionals[0]);
+  const line = readCommandLine(args, {
+    scheme: 'string',
+    view: 'string',
+    leaves: 'string',
+    'fail-on': 'string',
+    json: 'boolean',
+  });
+  const document = withAskedLeaves(readProperty(line.positionals[0]), line);
   const scheme = pickScheme(document, line.text('scheme'));
   const view = line.text('view');
   const failOn = line.text('fail-on');

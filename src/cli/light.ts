@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import type { LightModel, PointLight } from '../lights/index.ts';
 import type { CommandLine } from './arguments.ts';
 import { InputError, parseDirection, parseVec3, readCommandLine } from './arguments.ts';
-import { pickScheme, readProperty } from './property.ts';
+import { pickScheme, readProperty, withAskedLeaves } from './property.ts';
 import type { CommandResult } from './result.ts';
 import { namedLights, solveScheme } from './solved.ts';
 import { figure, textTable } from './table.ts';
@@ -17,11 +17,12 @@ export function light(args: string[]): CommandResult {
     points: 'string',
     scheme: 'string',
     only: 'string',
+    leaves: 'string',
     'with-sky': 'boolean',
     stats: 'boolean',
     json: 'boolean',
   });
-  const document = readProperty(line.positionals[0]);
+  const document = withAskedLeaves(readProperty(line.positionals[0]), line);
   const scheme = pickScheme(document, line.text('scheme'));
   const points = askedPoints(line);
   const only = namedLights(document, scheme.id, line.text('only'));

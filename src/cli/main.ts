@@ -19,6 +19,7 @@ gloaming photometry FILE.ies|.ldt                                        lumens,
 gloaming render FILE --view V --out P.png [--scheme S] [--before] [--sun -6] [--moon full] [--cloud overcast] [--leaves bare] [--paving wet] [--ev 3] [--width W --height H]
                                                     without --sun and --ev: the property's own dusk and exposure
 gloaming schema                                                         JSON Schema of the property file
+--leaves bare (check, light, render): the property in winter; evergreens keep their leaves.
 Options for all: --json (light, eye: --only id,id and --with-sky; light: --stats). Exit 0 fine, 1 findings at or above --fail-on, 2 bad input.`;
 
 const commands: Record<string, (args: string[]) => CommandResult | Promise<CommandResult>> = {

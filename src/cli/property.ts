@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import type { PropertyDocument, SchemeRecord } from '../scene/index.ts';
 import { parseProperty } from '../scene/index.ts';
-import { InputError } from './arguments.ts';
+import { type CommandLine, InputError } from './arguments.ts';
 
 const LARGEST_FILE_BYTES = 64 * 1024 * 1024;
 
@@ -33,4 +33,15 @@ export function pickScheme(document: PropertyDocument, asked: string | undefined
     : (document.schemes.find((s) => s.fixtures.length > 0) ?? document.schemes[0]);
   if (!scheme) throw new InputError(asked ? `--scheme ${asked}: this property has ${ids}` : 'this property has no scheme');
   return scheme;
+}
+
+/**
+ * The property with `--leaves bare`: grown in winter, so that evergreens keep their leaves and broad crowns keep twigs. Grown
+ * anew and not re-weighted: the solver's layers hold the depth of all leaves of a path in one number.
+ * @throws {InputError} another word than on or bare.
+ */
+export function withAskedLeaves(document: PropertyDocument, line: CommandLine): PropertyDocument {
+  const word = line.text('leaves') ?? 'on';
+  if (word !== 'on' && word !== 'bare') throw new InputError(`--leaves ${word}: on, bare are accepted`);
+  return word === 'on' ? document : { ...document, site: { ...document.site, season: 'winter' } };
 }

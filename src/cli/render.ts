@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { openingSunDeg } from '../exposure/index.ts';
 import { InputError, readCommandLine } from './arguments.ts';
 import { chromiumArgs, ensurePageBuilt, findChromium, serveFolder, top } from './checkout.mjs';
-import { pickScheme, readProperty } from './property.ts';
+import { pickScheme, readProperty, withAskedLeaves } from './property.ts';
 import type { CommandResult } from './result.ts';
 
 /** `gloaming render`: the picture of the page itself, drawn in headless Chromium at a stated exposure. */
@@ -23,7 +23,7 @@ export async function render(args: string[]): Promise<CommandResult> {
     height: 'string',
     json: 'boolean',
   });
-  const document = readProperty(line.positionals[0]);
+  const document = withAskedLeaves(readProperty(line.positionals[0]), line);
   const scheme = pickScheme(document, line.text('scheme'));
   const view = document.viewpoints.find((v) => v.id === line.text('view') || v.name === line.text('view'));
   if (!view)
@@ -60,6 +60,7 @@ export async function render(args: string[]): Promise<CommandResult> {
     scheme: scheme.id,
     before: line.flag('before'),
     sunAltitudeDeg: sun,
+    leaves: line.text('leaves') ?? 'on',
     ...chosenOf(line),
     ev100: ev,
   };
@@ -74,7 +75,6 @@ export async function render(args: string[]): Promise<CommandResult> {
 const CHOICES: Record<string, readonly string[]> = {
   moon: ['none', 'quarter', 'full'],
   cloud: ['clear', 'overcast'],
-  leaves: ['on', 'bare'],
   paving: ['dry', 'wet'],
 };
 

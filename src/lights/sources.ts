@@ -56,7 +56,8 @@ export function outputAtVolts(lamp: LampRecord, volts: number | null | undefined
   return exponent === 0 ? 1 : (volts / ratedV) ** exponent;
 }
 
-function followedVolts(lamp: LampRecord): { ratedV: number; exponent: number } {
+/** Rated volts and exponent n of light ∝ (V / V_rated)^n: of the lamp's own record, else by its kind (halogen 3.4, driver 0). */
+export function followedVolts(lamp: LampRecord): { ratedV: number; exponent: number } {
   if (lamp.outputFollowsVolts) return lamp.outputFollowsVolts;
   return { ratedV: HALOGEN.ratedV, exponent: lamp.electrical === 'resistive' ? HALOGEN.lightExponent : 0 };
 }

@@ -29,6 +29,10 @@ export interface TileRef {
 
 /** Light of the sky, the moon and the hour (sun −6° for the opening picture, −12° for judging); the same for before and after. */
 export interface Conditions extends SkyConditions {
+  /**
+   * `bare`: no leaf of any plant, a re-weighting for closed forms and textbook crowns. A property in winter is grown so (its
+   * season), where evergreens keep their leaves; command line and page do that.
+   */
   leaves: 'on' | 'bare';
   /** Wet paving mirrors and darkens: display only, no light of the field changes. Dry unless said. */
   paving?: 'dry' | 'wet' | undefined;

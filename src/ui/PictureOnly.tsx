@@ -59,14 +59,14 @@ async function readAsked(query: URLSearchParams): Promise<Asked> {
   };
 }
 
-/** `sun`, `moon` (none, quarter, full), `moonHeight` and `moonAzimuth` in degrees, `cloud`, `leaves`, `paving`. */
+/** `sun`, `moon` (none, quarter, full), `moonHeight` and `moonAzimuth` in degrees, `cloud`, `paving`; bare plants are the property's own season. */
 function conditionsOf(query: URLSearchParams, site: SiteRecord, number: (name: string, otherwise: number) => number): Conditions {
   const one = <T extends string>(name: string, ...of: [T, ...T[]]): T => of.find((v) => v === query.get(name)) ?? of[0];
   const conditions: Conditions = {
     ...eveningAt(site, number('sun', openingSunDeg(site))),
     moon: one('moon', 'none', 'quarter', 'full'),
     cloud: one('cloud', 'clear', 'overcast'),
-    leaves: one('leaves', 'on', 'bare'),
+    leaves: 'on',
     paving: one('paving', 'dry', 'wet'),
   };
   if (!query.has('moonAzimuth')) return conditions;

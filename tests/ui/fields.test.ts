@@ -91,6 +91,27 @@ describe('tables of fields against the records of the file', () => {
     expect(steep && pitch.get?.(steep)).toBeCloseTo(45, 3);
   });
 
+  // Halogen: light ∝ V^3.4 (IES handbook, facts 3.4): .9^3.4 = .699 of the light at 10.8 of 12 V; a driver holds its light.
+  it('a lamp says how its light follows the volts, and keeps a record of it only where its kind does otherwise', () => {
+    const [exponent, full] = ['Light falls with the volts, exponent', 'Full light at'].map((label) =>
+      LAMP_FIELDS.find((f) => f.label === label),
+    );
+    if (exponent?.kind !== 'number' || full?.kind !== 'number') throw new Error('no such field');
+    const driver = { ...testProperty().catalogue.lamps[0]!, electrical: 'constantPower' as const };
+    const halogen = { ...driver, electrical: 'resistive' as const };
+    expect([exponent.get!(driver), full.when!(driver)]).toEqual([0, false]);
+    expect([exponent.get!(halogen), full.get!(halogen)]).toEqual([3.4, 12]);
+    expect(exponent.hint!(halogen)).toBe('at 10.8 V 70 % of its light, as halogen does');
+    const own = full.set!(exponent.set!(driver, 2, '2'), 24, '24');
+    expect(own.outputFollowsVolts).toEqual({ ratedV: 24, exponent: 2 });
+    expect(exponent.hint!(own)).toBe('at 21.6 V 81 % of its light');
+    expect(lampRecord.safeParse(own).success).toBe(true);
+    expect('outputFollowsVolts' in exponent.set!(own, 0, '0')).toBe(false);
+    expect(
+      'outputFollowsVolts' in exponent.set!({ ...halogen, outputFollowsVolts: { ratedV: 12, exponent: 1 } }, 3.4, '3.4'),
+    ).toBe(false);
+  });
+
   it('writes one value and leaves the rest of the record as it was', () => {
     const record = { a: { b: [1, 2, 3] }, c: 'kept' };
     expect(writePath(record, 'a.b.1', 9)).toEqual({ a: { b: [1, 9, 3] }, c: 'kept' });

@@ -1,5 +1,13 @@
 import { anglesOf, type PlaceFields, wallPlaceOf, withPlaceFields } from '../../../editor/index.ts';
-import { dirtFactorOf, dirtFactorOfMount, distributionFluxLm, evenDistribution, isEven } from '../../../lights/index.ts';
+import {
+  dirtFactorOf,
+  dirtFactorOfMount,
+  distributionFluxLm,
+  evenDistribution,
+  followedVolts,
+  isEven,
+  outputAtVolts,
+} from '../../../lights/index.ts';
 import { type FixtureRecord, groundHeightAt, type LampRecord, type Mount, type PropertyDocument } from '../../../scene/index.ts';
 import { choice, type FieldSpec, number, text, toggle } from '../../parts/fields.ts';
 import { MOUNT_WORD } from '../../state/words.ts';
@@ -158,6 +166,24 @@ export const REASON_FIELDS: Light[] = [
 export const shapeOf = (l: LampRecord) => l.emitter?.kind ?? 'disc';
 const modelled = (l: LampRecord) => l.distribution.kind === 'model';
 
+/** A lamp that follows its volts by these figures; those of its kind need no record. */
+function followingVolts(lamp: LampRecord, change: Partial<ReturnType<typeof followedVolts>>): LampRecord {
+  const { outputFollowsVolts: _, ...byKind } = lamp;
+  const ofKind = followedVolts(byKind);
+  const next = { ...followedVolts(lamp), ...change };
+  const isOfKind = next.exponent === ofKind.exponent && (next.exponent === 0 || next.ratedV === ofKind.ratedV);
+  return isOfKind ? byKind : { ...lamp, outputFollowsVolts: next };
+}
+
+/** What the exponent means, at nine tenths of the rated volts. */
+function dimmingWords(lamp: LampRecord): string {
+  const { ratedV, exponent } = followedVolts(lamp);
+  const whose = lamp.outputFollowsVolts ? '' : lamp.electrical === 'resistive' ? ', as halogen does' : ', as its driver holds it';
+  if (exponent === 0) return `same light at any volts${whose}`;
+  const low = 0.9 * ratedV;
+  return `at ${low.toFixed(1)} V ${Math.round(100 * outputAtVolts(lamp, low))} % of its light${whose}`;
+}
+
 /** Figures of a lamp of the catalogue; a measured table keeps its candela. */
 export const LAMP_FIELDS: FieldSpec<LampRecord>[] = [
   text('Free label', 'name'),
@@ -177,6 +203,18 @@ export const LAMP_FIELDS: FieldSpec<LampRecord>[] = [
     ['constantPower', 'constant power (driver)'],
     ['resistive', 'as a resistor (halogen)'],
   ]),
+  number<LampRecord>('Light falls with the volts, exponent', 'outputFollowsVolts', '', [0, 6, 0.1], {
+    what: 'light by volts',
+    get: (l) => followedVolts(l).exponent,
+    set: (l, exponent) => followingVolts(l, { exponent }),
+    hint: dimmingWords,
+  }),
+  number<LampRecord>('Full light at', 'outputFollowsVolts', 'V', [1, 60, 0.5], {
+    what: 'volts of full light',
+    when: (l) => followedVolts(l).exponent > 0,
+    get: (l) => followedVolts(l).ratedV,
+    set: (l, ratedV) => followingVolts(l, { ratedV }),
+  }),
   number('Lowest volts, holds', 'lowestV', 'V', [0, 60, 0.1]),
   number('Starting volts', 'startV', 'V', [0, 60, 0.1]),
   number('Highest volts', 'highestV', 'V', [0, 60, 0.1]),
