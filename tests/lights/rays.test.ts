@@ -146,4 +146,23 @@ describe.each([
     // A ray that ends at the centre passes half the chord.
     expect(caster.leafDepth(-10, 5, 0, 1, 0, 0, 10)).toBeCloseTo(0.25 * 1.5, digits);
   });
+
+  it('finds where on the way a depth is reached: evenly inside a crown, past the gap between two', () => {
+    const scene = new SceneSketch().build();
+    const crown = (id: string, x: number) => ({
+      id,
+      centre: [x, 5, 0] as [number, number, number],
+      radiiM: [1.5, 2, 2.5] as [number, number, number],
+      leafAreaDensityM2M3: 0.5,
+      clumping: 1,
+    });
+    scene.ellipsoids.push(crown('near', 0), crown('far', 6));
+    const caster = createCaster(scene, kernels);
+    const reach = (depth: number, maxM = 20) => caster.leafReach(-10, 5, 0, 1, 0, 0, maxM, depth);
+    // Depth grows by G·LAD = ¼ a metre from x = −1.5 to 1.5, and again from 4.5 to 7.5.
+    expect(reach(0.25)).toBeCloseTo(9.5, 2);
+    expect(reach(0.75 + 0.25)).toBeCloseTo(15.5, 2);
+    expect(reach(1.6)).toBe(20);
+    expect(reach(0.75, 11)).toBe(11);
+  });
 });

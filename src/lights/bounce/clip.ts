@@ -8,17 +8,57 @@ export interface Rect {
   t1: number;
 }
 
-/** Inside by the even–odd rule over all loops. */
+/** Edges of a loop as numbers, four each (from s, t, to s, t), with its bounds. */
+interface FlatLoop {
+  edges: Float64Array;
+  bounds: Rect;
+}
+const flatLoops = new WeakMap<readonly Vec2[], FlatLoop>();
+
+function flatOf(loop: readonly Vec2[]): FlatLoop {
+  let flat = flatLoops.get(loop);
+  if (!flat) {
+    const edges = new Float64Array(loop.length * 4);
+    loop.forEach((to, i) => {
+      const from = loop[(i + loop.length - 1) % loop.length]!;
+      edges.set([to[0], to[1], from[0], from[1]], i * 4);
+    });
+    flat = { edges, bounds: boundsOf(loop) };
+    flatLoops.set(loop, flat);
+  }
+  return flat;
+}
+
+export function boundsOf(loop: readonly Vec2[]): Rect {
+  const out = { s0: Infinity, t0: Infinity, s1: -Infinity, t1: -Infinity };
+  for (const [s, t] of loop) {
+    out.s0 = Math.min(out.s0, s);
+    out.s1 = Math.max(out.s1, s);
+    out.t0 = Math.min(out.t0, t);
+    out.t1 = Math.max(out.t1, t);
+  }
+  return out;
+}
+
+/** Inside by the even–odd rule over all loops, which must not change once asked about. */
 export function insideLoops(s: number, t: number, loops: readonly (readonly Vec2[])[]): boolean {
   let inside = false;
   for (const loop of loops) {
-    for (let i = 0, j = loop.length - 1; i < loop.length; j = i++) {
-      const [as, at] = loop[i]!;
-      const [bs, bt] = loop[j]!;
-      if (at > t !== bt > t && s < ((bs - as) * (t - at)) / (bt - at) + as) inside = !inside;
+    const { edges, bounds } = flatOf(loop);
+    if (s > bounds.s1 || t < bounds.t0 || t > bounds.t1) continue;
+    for (let e = 0; e < edges.length; e += 4) {
+      const at = edges[e + 1]!;
+      const bt = edges[e + 3]!;
+      if (at > t !== bt > t && s < ((edges[e + 2]! - edges[e]!) * (t - at)) / (bt - at) + edges[e]!) inside = !inside;
     }
   }
   return inside;
+}
+
+/** Do the bounds of a loop meet a rectangle? */
+export function meetsRect(loop: readonly Vec2[], rect: Rect): boolean {
+  const { bounds: b } = flatOf(loop);
+  return b.s0 < rect.s1 && b.s1 > rect.s0 && b.t0 < rect.t1 && b.t1 > rect.t0;
 }
 
 /** A loop cut to a rectangle (Sutherland–Hodgman). */

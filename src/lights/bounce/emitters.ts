@@ -107,8 +107,10 @@ export function polygonFactor(corners: readonly Vec3[], emitterNormal: Vec3, p: 
 }
 
 function edgeTerm(ax: number, ay: number, az: number, bx: number, by: number, bz: number, n: ArrayLike<number>): number {
-  const [gx, gy, gz] = [ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx];
-  const length = Math.hypot(gx, gy, gz);
+  const gx = ay * bz - az * by;
+  const gy = az * bx - ax * bz;
+  const gz = ax * by - ay * bx;
+  const length = Math.sqrt(gx * gx + gy * gy + gz * gz);
   if (length < 1e-15) return 0;
   const beta = Math.atan2(length, ax * bx + ay * by + az * bz);
   return (beta * (gx * n[0]! + gy * n[1]! + gz * n[2]!)) / length;

@@ -10,9 +10,9 @@ const GROWTH = 1.25;
 /** Places by which a body of leaves is shared among the cells. */
 const SPOTS = 8;
 const CROWN_SPOTS = 512;
-/** Optical depths below this are clear, and halvings until the place of a meeting is known well enough. */
+/** A ray that loses less than this is clear; a meeting just outside every cell belongs to the one within this, metres. */
 const CLEAR = 0.002;
-const HALVINGS = 9;
+const NEAR_M = 0.05;
 /** Broadleaf, land-model tables: textbook crowns, in the colours of built ones. */
 const CROWN_RGB = [0.1048, 0.1746, 0.04] as const;
 
@@ -32,114 +32,118 @@ export interface LeafCells {
   met(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, reachM: number, T: number, u: number): number;
 }
 
-interface Draft {
-  area: number;
-  rgb: [number, number, number];
-  spots: number[];
-}
-
 /** Cuts the leaves of a scene into cells. */
 export function leafCellsOf(scene: SceneModel, caster: BounceCaster): LeafCells {
   const spots = spotsOf(scene);
   let sizeM = CELL_M;
-  let cells = share(spots, sizeM);
-  while (cells.size > MOST_CELLS) {
+  let { cell, count, numbers } = share(spots, sizeM);
+  while (count > MOST_CELLS) {
     sizeM *= GROWTH;
-    cells = share(spots, sizeM);
+    ({ cell, count, numbers } = share(spots, sizeM));
   }
-  const index = new Map([...cells.keys()].map((key, i) => [key, i]));
-  const drafts = [...cells.values()];
-  const at = (x: number, y: number, z: number): number => index.get(keyOf(x, y, z, sizeM)) ?? -1;
+  const at = (x: number, y: number, z: number): number => numbers.get(keyOf(x, y, z, sizeM)) ?? -1;
   return {
-    areaM2: Float64Array.from(drafts, (c) => c.area),
-    reflectance: Float64Array.from(drafts.flatMap((c) => c.rgb.map((v) => v / c.area))),
-    spots: drafts.map((c) => Float64Array.from(c.spots)),
+    ...contentsOf(spots, cell, count),
     met(ox, oy, oz, dx, dy, dz, reachM, T, u) {
       if (1 - T < CLEAR) return -1;
-      const wanted = 1 - u * (1 - T);
-      let [low, high] = [0, Math.min(reachM, farEnd(scene, ox, oy, oz))];
-      for (let k = 0; k < HALVINGS; k++) {
-        const middle = (low + high) / 2;
-        if (caster.leafTransmittance(ox, oy, oz, dx, dy, dz, middle) > wanted) low = middle;
-        else high = middle;
-      }
-      const d = (low + high) / 2;
+      const d = caster.leafReach(ox, oy, oz, dx, dy, dz, reachM, -Math.log(1 - u * (1 - T)));
       const found = at(ox + d * dx, oy + d * dy, oz + d * dz);
-      return found >= 0 ? found : at(ox + high * dx, oy + high * dy, oz + high * dz);
+      if (found >= 0) return found;
+      const on = d + NEAR_M;
+      return at(ox + on * dx, oy + on * dy, oz + on * dz);
     },
   };
 }
 
-/** A ray leaves all leaves within this distance. */
-function farEnd(scene: SceneModel, ox: number, oy: number, oz: number): number {
-  let far = 0;
-  for (const p of scene.plants) {
-    far = Math.max(far, Math.hypot(p.centre[0] - ox, p.centre[1] - oy, p.centre[2] - oz) + p.radiusM);
-  }
-  for (const e of scene.ellipsoids) {
-    far = Math.max(far, Math.hypot(e.centre[0] - ox, e.centre[1] - oy, e.centre[2] - oz) + Math.max(...e.radiiM));
-  }
-  return far + 0.01;
+/** Columns a lot may be wide in cells each way, either side of its origin: a number for each cell. */
+const SIDE = 1 << 17;
+const keyOf = (x: number, y: number, z: number, sizeM: number): number =>
+  ((Math.floor(x / sizeM) + SIDE / 2) * SIDE + Math.floor(z / sizeM) + SIDE / 2) * SIDE + Math.floor(y / sizeM) + SIDE / 2;
+
+/** Places among leaves: x, y, z, part of 4∫k dV, and which body's colour. */
+interface Spots {
+  place: Float64Array;
+  areaM2: Float64Array;
+  colour: Uint32Array;
+  colours: number[][];
 }
 
-const keyOf = (x: number, y: number, z: number, sizeM: number): string =>
-  `${Math.floor(x / sizeM)} ${Math.floor(y / sizeM)} ${Math.floor(z / sizeM)}`;
-
-interface Spot {
-  x: number;
-  y: number;
-  z: number;
-  area: number;
-  rgb: readonly number[];
-}
-
-function share(spots: readonly Spot[], sizeM: number): Map<string, Draft> {
-  const cells = new Map<string, Draft>();
-  for (const { x, y, z, area, rgb } of spots) {
-    const key = keyOf(x, y, z, sizeM);
-    let cell = cells.get(key);
-    if (!cell) {
-      cell = { area: 0, rgb: [0, 0, 0], spots: [] };
-      cells.set(key, cell);
+/** Cell of each place, their count, and the number of the cell of each key. */
+function share({ place }: Spots, sizeM: number): { cell: Int32Array; count: number; numbers: Map<number, number> } {
+  const numbers = new Map<number, number>();
+  const cell = new Int32Array(place.length / 3);
+  for (let k = 0; k < cell.length; k++) {
+    const key = keyOf(place[k * 3]!, place[k * 3 + 1]!, place[k * 3 + 2]!, sizeM);
+    let number = numbers.get(key);
+    if (number === undefined) {
+      number = numbers.size;
+      numbers.set(key, number);
     }
-    cell.area += area;
-    for (const k of [0, 1, 2] as const) cell.rgb[k] += area * rgb[k]!;
-    cell.spots.push(x, y, z);
+    cell[k] = number;
   }
-  return cells;
+  return { cell, count: numbers.size, numbers };
+}
+
+function contentsOf(
+  { place, areaM2: areas, colour, colours }: Spots,
+  cell: Int32Array,
+  count: number,
+): Pick<LeafCells, 'areaM2' | 'reflectance' | 'spots'> {
+  const areaM2 = new Float64Array(count);
+  const reflectance = new Float64Array(count * 3);
+  const many = new Int32Array(count);
+  for (let k = 0; k < cell.length; k++) {
+    const c = cell[k]!;
+    areaM2[c]! += areas[k]!;
+    for (let i = 0; i < 3; i++) reflectance[c * 3 + i]! += areas[k]! * colours[colour[k]!]![i]!;
+    many[c]!++;
+  }
+  for (let k = 0; k < reflectance.length; k++) reflectance[k]! /= areaM2[(k / 3) | 0]!;
+  const spots = Array.from(many, (n) => new Float64Array(n * 3));
+  many.fill(0);
+  for (let k = 0; k < cell.length; k++) spots[cell[k]!]!.set(place.subarray(k * 3, k * 3 + 3), 3 * many[cell[k]!]!++);
+  return { areaM2, reflectance, spots };
 }
 
 /** Places spread evenly through every body of leaves, with their part of 4∫k dV. */
-function spotsOf(scene: SceneModel): Spot[] {
-  const out: Spot[] = [];
+function spotsOf(scene: SceneModel): Spots {
+  const clumps = scene.plants.reduce((sum, plant) => sum + plant.clumps.length / 5, 0);
+  const most = clumps * SPOTS + scene.ellipsoids.length * CROWN_SPOTS;
+  const place = new Float64Array(most * 3);
+  const areaM2 = new Float64Array(most);
+  const colour = new Uint32Array(most);
+  const colours: number[][] = [];
+  let n = 0;
+  const add = (centre: readonly number[], radii: readonly number[], count: number, area: number): void => {
+    for (let k = 0; k < count; k++, n++) {
+      inBall(k, count, centre, radii, place, n * 3);
+      areaM2[n] = area;
+      colour[n] = colours.length - 1;
+    }
+  };
   for (const plant of scene.plants) {
-    const rgb = plant.leafReflectanceRgb.map((v, k) => v + plant.leafTransmittanceRgb[k]!);
-    const { clumps, clumping } = plant;
-    for (let i = 0; i < clumps.length; i += 5) {
-      const r = clumps[i + 3]!;
-      const area = (4 * G * clumping * clumps[i + 4]! * (4 / 3) * Math.PI * r ** 3) / SPOTS;
-      if (!(area > 0)) continue;
-      for (let k = 0; k < SPOTS; k++)
-        out.push({ ...inBall(k, SPOTS, [clumps[i]!, clumps[i + 1]!, clumps[i + 2]!], [r, r, r]), area, rgb });
+    colours.push(plant.leafReflectanceRgb.map((v, k) => v + plant.leafTransmittanceRgb[k]!));
+    for (let i = 0; i < plant.clumps.length; i += 5) {
+      const [x, y, z, r, density] = plant.clumps.subarray(i, i + 5) as unknown as [number, number, number, number, number];
+      const area = (4 * G * plant.clumping * density * (4 / 3) * Math.PI * r ** 3) / SPOTS;
+      if (area > 0) add([x, y, z], [r, r, r], SPOTS, area);
     }
   }
   for (const e of scene.ellipsoids) {
+    colours.push([...CROWN_RGB]);
     const volume = (4 / 3) * Math.PI * e.radiiM[0] * e.radiiM[1] * e.radiiM[2];
-    const area = (4 * G * e.clumping * e.leafAreaDensityM2M3 * volume) / CROWN_SPOTS;
-    for (let k = 0; k < CROWN_SPOTS; k++) out.push({ ...inBall(k, CROWN_SPOTS, e.centre, e.radiiM), area, rgb: CROWN_RGB });
+    add(e.centre, e.radiiM, CROWN_SPOTS, (4 * G * e.clumping * e.leafAreaDensityM2M3 * volume) / CROWN_SPOTS);
   }
-  return out;
+  return { place: place.subarray(0, n * 3), areaM2: areaM2.subarray(0, n), colour, colours };
 }
 
-/** k-th of n places spread evenly in an ellipsoid: shells of equal volume, a spiral over the sphere. */
-function inBall(k: number, n: number, centre: readonly number[], radii: readonly number[]): { x: number; y: number; z: number } {
+/** k-th of n places spread evenly in an ellipsoid, into `out`: shells of equal volume, a spiral over the sphere. */
+function inBall(k: number, n: number, centre: readonly number[], radii: readonly number[], out: Float64Array, at: number): void {
   const r = (((k * 0.7548776662466927) % 1) * ((n - 1) / n) + 0.5 / n) ** (1 / 3);
   const y = 1 - (2 * (k + 0.5)) / n;
   const s = Math.sqrt(1 - y * y);
   const phi = k * 2.399963229728653;
-  return {
-    x: centre[0]! + r * radii[0]! * s * Math.cos(phi),
-    y: centre[1]! + r * radii[1]! * y,
-    z: centre[2]! + r * radii[2]! * s * Math.sin(phi),
-  };
+  out[at] = centre[0]! + r * radii[0]! * s * Math.cos(phi);
+  out[at + 1] = centre[1]! + r * radii[1]! * y;
+  out[at + 2] = centre[2]! + r * radii[2]! * s * Math.sin(phi);
 }

@@ -1,6 +1,6 @@
 import type { Face, SceneModel, Vec2 } from '../../scene/index.ts';
 import type { Rect } from './clip.ts';
-import { clipToRect, insideLoops, loopArea, loopSigns } from './clip.ts';
+import { boundsOf, clipToRect, insideLoops, loopArea, loopSigns, meetsRect } from './clip.ts';
 import type { CutSizes, Footprint, InnerLines } from './cuts.ts';
 import { cutsOf, footprintsOn, innerLinesOf } from './cuts.ts';
 import type { FaceGrid } from './grid.ts';
@@ -225,6 +225,7 @@ function cutCell(
   let area = 0;
   const bounds = { s0: Infinity, t0: Infinity, s1: -Infinity, t1: -Infinity };
   face.loops.forEach((loop, i) => {
+    if (!meetsRect(loop, rect)) return;
     const part = clipToRect(loop, rect);
     if (part.length < 3) return;
     area += signs[i]! * loopArea(part);
@@ -234,6 +235,9 @@ function cutCell(
   if (area < 1e-6 * full || area < 1e-7) return undefined;
   const clear = obstacles.every((o) => o.s1 <= rect.s0 || o.s0 >= rect.s1 || o.t1 <= rect.t0 || o.t0 >= rect.t1);
   const filled = area > full * (1 - 1e-9);
+  if (filled && clear && face.patches.every(({ loop }) => !meetsRect(loop, rect))) {
+    return { areaM2: area, reflectanceRgb: scene.materials[face.material]?.reflectanceRgb ?? BLACK, bounds, whole: true };
+  }
   const found = probe(scene, face, bounds, filled, clear ? undefined : free, materialAt);
   if (found.freeShare <= 0) return undefined;
   const whole = filled && found.freeShare === 1;
@@ -280,11 +284,7 @@ function probe(
 
 /** Material at a place: the last painted area that holds it, else the face's own. */
 function materialTest(face: Face): (s: number, t: number) => number {
-  const painted = face.patches.map((p) => {
-    const bounds = { s0: Infinity, t0: Infinity, s1: -Infinity, t1: -Infinity };
-    widen(bounds, p.loop);
-    return { bounds, loops: [p.loop], material: p.material };
-  });
+  const painted = face.patches.map((p) => ({ bounds: boundsOf(p.loop), loops: [p.loop], material: p.material }));
   painted.reverse();
   return (s, t) => {
     for (const { bounds: b, loops, material } of painted) {

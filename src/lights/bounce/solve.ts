@@ -34,14 +34,15 @@ function shoot(
   const whole = weightsOf(transfer, leaves);
   const rho = set.reflectance;
   const arrived = new Float64Array(n * 3);
-  const unsent = new Float64Array(n * 3);
+  /** Reflected direct flux less what was sent: with the reflected arrivals it makes what waits. */
+  const rest = new Float64Array(n * 3);
   const sent = new Float64Array(n * 3);
   const total = [0, 0, 0];
   for (let i = 0; i < n; i++) {
     for (let c = 0; c < 3; c++) {
       const flux = directRgb[i * 3 + c]! * set.areaM2[i]!;
       total[c]! += Math.abs(flux);
-      unsent[i * 3 + c] = flux * rho[i * 3 + c]!;
+      rest[i * 3 + c] = flux * rho[i * 3 + c]!;
     }
   }
   const limit = total.map((v) => (v * energyLeft) / n) as [number, number, number];
@@ -49,17 +50,18 @@ function shoot(
   for (let sweep = 0, active = true; active && sweep < MOST_SWEEPS; sweep++) {
     active = false;
     for (let i = 0; i < n; i++) {
-      const r = unsent[i * 3]!;
-      const g = unsent[i * 3 + 1]!;
-      const b = unsent[i * 3 + 2]!;
+      const k = i * 3;
+      const r = rest[k]! + arrived[k]! * rho[k]!;
+      const g = rest[k + 1]! + arrived[k + 1]! * rho[k + 1]!;
+      const b = rest[k + 2]! + arrived[k + 2]! * rho[k + 2]!;
       if (Math.abs(r) <= lr && Math.abs(g) <= lg && Math.abs(b) <= lb) continue;
       active = true;
-      sent[i * 3]! += r;
-      sent[i * 3 + 1]! += g;
-      sent[i * 3 + 2]! += b;
-      unsent[i * 3] = 0;
-      unsent[i * 3 + 1] = 0;
-      unsent[i * 3 + 2] = 0;
+      sent[k]! += r;
+      sent[k + 1]! += g;
+      sent[k + 2]! += b;
+      rest[k]! -= r;
+      rest[k + 1]! -= g;
+      rest[k + 2]! -= b;
       const sharp = bright[i];
       const column = sharp ? sharp.column : transfer.column;
       const weights = sharp ? (leaves === 'bare' ? sharp.bare : sharp.on) : whole;
@@ -67,18 +69,14 @@ function shoot(
       for (let e = sharp ? 0 : transfer.start[i]!; e < end; e++) {
         const w = weights[e]!;
         const j = column[e]! * 3;
-        const fr = w * r;
-        const fg = w * g;
-        const fb = w * b;
-        arrived[j]! += fr;
-        arrived[j + 1]! += fg;
-        arrived[j + 2]! += fb;
-        unsent[j]! += fr * rho[j]!;
-        unsent[j + 1]! += fg * rho[j + 1]!;
-        unsent[j + 2]! += fb * rho[j + 2]!;
+        arrived[j]! += w * r;
+        arrived[j + 1]! += w * g;
+        arrived[j + 2]! += w * b;
       }
     }
   }
+  const unsent = rest;
+  for (let k = 0; k < unsent.length; k++) unsent[k]! += arrived[k]! * rho[k]!;
   return { arrived, unsent, sent };
 }
 

@@ -15,6 +15,8 @@ export interface BounceCaster {
   blocked(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, maxM: number): boolean;
   /** Mean transmittance of the leaves between 0 and maxM, leaves on: exp(−G·Ω·LAD·path), 0…1. */
   leafTransmittance(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, maxM: number): number;
+  /** How far along a unit direction the leaves have an optical depth; maxM where they never have. */
+  leafReach(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, maxM: number, depth: number): number;
 }
 
 /** Filled in by `BounceCaster.nearest`, reused between calls. */

@@ -32,6 +32,7 @@ export interface KernelCalls {
   anyHitMany(rays: number, count: number, out: number): void;
   nearest(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, tMin: number, tMax: number): number;
   mixPatches(record: number, patches: number, lattice: number, out: number): void;
+  leafReach(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, tMax: number, depth: number): number;
   leafDepth(ox: number, oy: number, oz: number, dx: number, dy: number, dz: number, tMax: number): number;
 }
 

@@ -1,7 +1,7 @@
 import type { SceneModel } from '../../scene/index.ts';
 import type { BounceCaster, BounceHit } from '../bounce/types.ts';
 import { anyHitMany, createSceneKernels, RAY_NUMBERS, type SceneKernels } from '../kernels/index.ts';
-import { gatherLeaves, type LeafBodies, opticalDepth } from './leaves.ts';
+import { gatherLeaves, type LeafBodies, opticalDepth, reachOfDepth } from './leaves.ts';
 import {
   anyHit,
   buildTriangleTree,
@@ -68,7 +68,7 @@ export function createCaster(scene: SceneModel, choice: KernelChoice = 'auto'): 
 function kernelRays(
   caster: Caster,
   kernels: SceneKernels,
-): Pick<Caster, 'sees' | 'blocked' | 'blockedMany' | 'nearestTriangle' | 'leafTransmittance' | 'leafDepth'> {
+): Pick<Caster, 'sees' | 'blocked' | 'blockedMany' | 'nearestTriangle' | 'leafTransmittance' | 'leafDepth' | 'leafReach'> {
   const { calls, trianglePlaces } = kernels;
   const { triangles } = caster;
   return {
@@ -100,6 +100,7 @@ function kernelRays(
     },
     leafTransmittance: (ox, oy, oz, dx, dy, dz, maxM) => Math.exp(-calls.leafDepth(ox, oy, oz, dx, dy, dz, maxM)),
     leafDepth: (ox, oy, oz, dx, dy, dz, maxM) => calls.leafDepth(ox, oy, oz, dx, dy, dz, maxM),
+    leafReach: (ox, oy, oz, dx, dy, dz, maxM, depth) => calls.leafReach(ox, oy, oz, dx, dy, dz, maxM, depth),
   };
 }
 
@@ -151,6 +152,9 @@ function referenceCaster(scene: SceneModel, triangles: TriangleTree, leaves: Lea
     },
     leafDepth(ox, oy, oz, dx, dy, dz, maxM) {
       return opticalDepth(leaves, ox, oy, oz, dx, dy, dz, maxM);
+    },
+    leafReach(ox, oy, oz, dx, dy, dz, maxM, depth) {
+      return reachOfDepth(leaves, ox, oy, oz, dx, dy, dz, maxM, depth);
     },
   };
   return caster;

@@ -164,3 +164,27 @@ export function opticalDepth(
   }
   return depth;
 }
+
+const REACH_HALVINGS = 24;
+
+/** How far along a unit direction the leaves have an optical depth; maxM where they never have. Found by halving. */
+export function reachOfDepth(
+  leaves: LeafBodies,
+  ox: number,
+  oy: number,
+  oz: number,
+  dx: number,
+  dy: number,
+  dz: number,
+  maxM: number,
+  depth: number,
+): number {
+  if (opticalDepth(leaves, ox, oy, oz, dx, dy, dz, maxM) <= depth) return maxM;
+  let [low, high] = [0, maxM];
+  for (let k = 0; k < REACH_HALVINGS; k++) {
+    const middle = (low + high) / 2;
+    if (opticalDepth(leaves, ox, oy, oz, dx, dy, dz, middle) < depth) low = middle;
+    else high = middle;
+  }
+  return high;
+}

@@ -10,7 +10,7 @@ const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
 const LATTICE_M = 0.25;
 const RAYS = 8;
 /** Tiles that can get no more than this of an emitter keep its light from the patches, lux. */
-const LEAST_LX = 0.02;
+const LEAST_LX = 0.05;
 /** What the patches are off by nowhere more than this stays with them. */
 const SEEN_LX = 0.004;
 /** Farther than so many times its size an emitter's light is straight between lattice points. */

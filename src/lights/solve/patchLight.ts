@@ -61,11 +61,24 @@ function sharesOfTree(state: SolverState): { areaM2: Float64Array; shares: Map<T
 
 function pointsLx(state: SolverState, lit: Lit, patch: number): number {
   if (state.bounce.patches[patch]!.leaves) return state.context.leavesOn ? leavesLx(state, lit, patch) : 0;
-  const points = state.bounce.pointsOf(patch);
+  const points = pointsOfPatch(state, patch);
   const normal = state.scene.faces[state.bounce.patches[patch]!.face]!.normal;
   let sum = 0;
   for (let k = 0; k < points.length; k += 3) sum += directLx(state, lit, points[k]!, points[k + 1]!, points[k + 2]!, normal);
   return points.length > 0 ? (sum * 3) / points.length : 0;
+}
+
+const pointsKept = new WeakMap<object, (Float32Array | undefined)[]>();
+
+/** Points of a patch without samples: every source asks for the same ones. */
+function pointsOfPatch({ bounce }: SolverState, patch: number): Float32Array {
+  let kept = pointsKept.get(bounce);
+  if (!kept) {
+    kept = [];
+    pointsKept.set(bounce, kept);
+  }
+  kept[patch] ??= bounce.pointsOf(patch);
+  return kept[patch];
 }
 
 /** Light that reaches leaves below this is left out of the bounces, lux. */
@@ -73,7 +86,7 @@ const LEAST_LEAVES_LX = 0.005;
 
 /** Mean direct lux over both sides of the leaves of a cell, lying every way: a quarter of what comes normal to the ray. */
 function leavesLx(state: SolverState, lit: Lit, patch: number): number {
-  const points = state.bounce.pointsOf(patch);
+  const points = pointsOfPatch(state, patch);
   const { at, frame: F, beam, lensRadiusM: r } = lit.emitter;
   let sum = 0;
   for (let k = 0; k < points.length; k += 3) {

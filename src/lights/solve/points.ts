@@ -6,7 +6,7 @@ import { aimCone, collectCone, createCone } from '../visibility/cone.ts';
 import type { Emitter } from './emitter.ts';
 
 /** Cards and strands are left dark below this, lux at full output. */
-const POINT_CUT_LX = 0.02;
+const POINT_CUT_LX = 0.05;
 const STRAND_STAND_OFF_M = 0.005;
 
 const rules = (sides: 1 | 2, standOffM: number) =>

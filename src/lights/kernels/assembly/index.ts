@@ -6,7 +6,7 @@ import { aimTileShaft, anyHidden, drawShadows, hiddenBySolid, lookAtTile } from 
 export { seeEdges } from './edges';
 export { seePoints } from './groupSight';
 export { dimPoints, lightPoints, reachGroups, setGroups } from './groups';
-export { anyHit, anyHitMany, leafDepth, nearest } from './rays';
+export { anyHit, anyHitMany, leafDepth, leafReach, nearest } from './rays';
 export { mixPatches } from './patches';
 export { setTrees } from './shared';
 export { setSolids } from './tile';
