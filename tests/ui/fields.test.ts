@@ -93,7 +93,7 @@ describe('tables of fields against the records of the file', () => {
 
   // Halogen: light ∝ V^3.4 (IES handbook, facts 3.4): .9^3.4 = .699 of the light at 10.8 of 12 V; a driver holds its light.
   it('a lamp says how its light follows the volts, and keeps a record of it only where its kind does otherwise', () => {
-    const [exponent, full] = ['Light falls with the volts, exponent', 'Full light at'].map((label) =>
+    const [exponent, full] = ['Light by volts, exponent', 'Full light at'].map((label) =>
       LAMP_FIELDS.find((f) => f.label === label),
     );
     if (exponent?.kind !== 'number' || full?.kind !== 'number') throw new Error('no such field');

@@ -203,7 +203,7 @@ export const LAMP_FIELDS: FieldSpec<LampRecord>[] = [
     ['constantPower', 'constant power (driver)'],
     ['resistive', 'as a resistor (halogen)'],
   ]),
-  number<LampRecord>('Light falls with the volts, exponent', 'outputFollowsVolts', '', [0, 6, 0.1], {
+  number<LampRecord>('Light by volts, exponent', 'outputFollowsVolts', '', [0, 6, 0.1], {
     what: 'light by volts',
     get: (l) => followedVolts(l).exponent,
     set: (l, exponent) => followingVolts(l, { exponent }),
