@@ -187,7 +187,7 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     rootsOfFace.set(index, nodes);
     roots.push(...nodes);
   });
-  const tileBudget = options.tileBudget ?? 1536;
+  const tileBudget = options.tileBudget ?? 2048;
   const groups = cardGroups(scene, caster.leaves);
   let vertices = 0;
   for (const strand of scene.strands) {
