@@ -75,6 +75,9 @@ function emitter(shape: Outline, luminanceCdM2: number, cctK: number): Emitter {
   };
 }
 
+/** Corners of the polygon above the receiver's horizon, from the receiver. */
+let above = new Float64Array(24);
+
 /**
  * Configuration factor of a polygon at a point: Lambert's sum over its edges, F = Σ β·(n·g)/2π, with β the angle an edge
  * subtends and g the unit normal of the plane through it and the point; the polygon is cut at the receiver's horizon first.
@@ -86,21 +89,22 @@ export function polygonFactor(corners: readonly Vec3[], emitterNormal: Vec3, p: 
   const height =
     (p[0]! - first[0]) * emitterNormal[0] + (p[1]! - first[1]) * emitterNormal[1] + (p[2]! - first[2]) * emitterNormal[2];
   if (height <= 1e-6) return 0;
-  const above: number[] = [];
+  let n3 = 0;
+  if (above.length < corners.length * 6) above = new Float64Array(corners.length * 6);
   for (let i = 0; i < corners.length; i++) {
     const a = corners[i]!;
     const b = corners[(i + 1) % corners.length]!;
     const ha = (a[0] - p[0]!) * n[0]! + (a[1] - p[1]!) * n[1]! + (a[2] - p[2]!) * n[2]!;
     const hb = (b[0] - p[0]!) * n[0]! + (b[1] - p[1]!) * n[1]! + (b[2] - p[2]!) * n[2]!;
-    if (ha >= 0) above.push(a[0] - p[0]!, a[1] - p[1]!, a[2] - p[2]!);
+    if (ha >= 0) for (let c = 0; c < 3; c++) above[n3++] = a[c as 0]! - p[c]!;
     if (ha >= 0 !== hb >= 0) {
       const k = ha / (ha - hb);
-      for (let c = 0; c < 3; c++) above.push(a[c as 0]! + (b[c as 0]! - a[c as 0]!) * k - p[c]!);
+      for (let c = 0; c < 3; c++) above[n3++] = a[c as 0]! + (b[c as 0]! - a[c as 0]!) * k - p[c]!;
     }
   }
   let sum = 0;
-  for (let i = 0; i < above.length; i += 3) {
-    const j = (i + 3) % above.length;
+  for (let i = 0; i < n3; i += 3) {
+    const j = i + 3 === n3 ? 0 : i + 3;
     sum += edgeTerm(above[i]!, above[i + 1]!, above[i + 2]!, above[j]!, above[j + 1]!, above[j + 2]!, n);
   }
   return Math.abs(sum) / (2 * Math.PI);
@@ -139,8 +143,10 @@ export function emitterLx(
     const target = emitter.pointAt(pair[0]!, pair[1]!);
     if (!target) continue;
     k++;
-    const [x, y, z] = [target[0] - p[0]!, target[1] - p[1]!, target[2] - p[2]!];
-    const d = Math.hypot(x, y, z);
+    const x = target[0] - p[0]!;
+    const y = target[1] - p[1]!;
+    const z = target[2] - p[2]!;
+    const d = Math.sqrt(x * x + y * y + z * z);
     const cosHere = (x * n[0]! + y * n[1]! + z * n[2]!) / d;
     const cosThere = -(x * emitter.normal[0] + y * emitter.normal[1] + z * emitter.normal[2]) / d;
     if (cosHere <= 0 || cosThere <= 0) continue;

@@ -174,30 +174,40 @@ function isFull(state: SolverState): boolean {
 
 function* splitTile(state: SolverState, node: TileNode): Steps {
   const children = childNodes(state.scene, node);
-  const fresh: { lit: Lit; child: TileNode; made: Kept<Layer> }[] = [];
+  const lits = [...state.lits.values()];
+  const keys = lits.map((lit) => layerKey(state, lit));
+  const nothing = keys.map((key): Kept<Layer> => ({ key, light: undefined, droppedLm: 0 }));
+  const reaches = lits.map((lit) => !lit.leaving && lit.layers.get(node)?.light !== undefined);
+  const fresh: Kept<Layer>[][] = [];
   for (const child of children) {
-    for (const lit of state.lits.values()) {
-      const key = layerKey(state, lit);
-      const reaches = !lit.leaving && lit.layers.get(node)?.light !== undefined;
-      fresh.push({ lit, child, made: reaches ? makeLayer(state, lit, child, key) : { key, light: undefined, droppedLm: 0 } });
-    }
+    fresh.push(lits.map((lit, k) => (reaches[k] ? makeLayer(state, lit, child, keys[k]!) : nothing[k]!)));
     yield;
   }
   // From here on without a pause: the parent goes and its quarters come in one step.
   node.children = children;
-  for (const lit of state.lits.values()) lit.layers.delete(node);
+  for (const lit of lits) lit.layers.delete(node);
   forgetTile(state, node);
   dropSlot(state.atlas, node);
   for (const child of children) {
     takeSlot(state.atlas, child);
     bringIndirect(state, child);
   }
-  for (const { lit, child, made } of fresh) {
-    lit.layers.set(child, made);
-    if (made.light) mixLayer(state.atlas, child, made.light, ...weightRgb(lit));
-  }
-  state.leaves = state.leaves.filter((leaf) => leaf !== node).concat(children);
+  lits.forEach((lit, k) => {
+    const rgb = weightRgb(lit);
+    children.forEach((child, c) => {
+      const made = fresh[c]![k]!;
+      lit.layers.set(child, made);
+      if (made.light) mixLayer(state.atlas, child, made.light, ...rgb);
+    });
+  });
+  replaceLeaf(state.leaves, node, children);
   state.tilesChanged = true;
+}
+
+/** Puts the quarters of a tile in its place in a list, in no order. */
+function replaceLeaf(leaves: TileNode[], node: TileNode, children: readonly TileNode[]): void {
+  leaves[leaves.indexOf(node)] = children[0]!;
+  leaves.push(...children.slice(1));
 }
 
 /** Parents of leaves only, with what splitting them gains now, least last. */

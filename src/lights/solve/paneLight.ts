@@ -58,7 +58,7 @@ export function* bringPaneLight(
         yield;
       }
       takeFromPatches(state, readingOf(node), near, rgb);
-      if (rgb.every((change) => Math.abs(change) < SEEN_LX)) rgb = undefined;
+      if (isUnseen(rgb)) rgb = undefined;
     }
     corrections.set(node, { emitters, leaves, rgb });
     if (rgb) done(node);
@@ -66,16 +66,23 @@ export function* bringPaneLight(
   }
 }
 
+function isUnseen(rgb: Float32Array): boolean {
+  for (let k = 0; k < rgb.length; k++) if (Math.abs(rgb[k]!) >= SEEN_LX) return false;
+  return true;
+}
+
 /** No sample of the tile gets more of an emitter than this, lux. */
 function mostLx(state: SolverState, node: TileNode, e: Emitter): number {
-  const face = state.scene.faces[node.ref.face]!;
+  const { origin: o, u, v, normal: n } = state.scene.faces[node.ref.face]!;
   const half = (node.ref.cellM * TILE_SAMPLES) / 2;
-  const c = [0, 1, 2].map((k) => face.origin[k]! + (node.ref.s0M + half) * face.u[k]! + (node.ref.t0M + half) * face.v[k]!);
-  const d = c.map((v, k) => v - e.centre[k]!);
+  const s = node.ref.s0M + half;
+  const t = node.ref.t0M + half;
+  const x = o[0] + s * u[0] + t * v[0] - e.centre[0];
+  const y = o[1] + s * u[1] + t * v[1] - e.centre[1];
+  const z = o[2] + s * u[2] + t * v[2] - e.centre[2];
   const round = half * Math.SQRT2 + e.reachM * Math.SQRT2;
-  const dot = (n: readonly number[]): number => d[0]! * n[0]! + d[1]! * n[1]! + d[2]! * n[2]!;
-  if (dot(e.normal) < -round || -dot(face.normal) < -round) return 0;
-  const clear = Math.hypot(...d) - round;
+  if (x * e.normal[0] + y * e.normal[1] + z * e.normal[2] < -round || x * n[0] + y * n[1] + z * n[2] > round) return 0;
+  const clear = Math.sqrt(x * x + y * y + z * z) - round;
   const L = luminanceOf(e.luminanceRgb);
   return clear <= 0 ? Math.PI * L : Math.min(Math.PI * L, (L * 4 * e.reachM * e.reachM) / (clear * clear));
 }
