@@ -2,6 +2,7 @@ import { resolve } from 'node:path';
 import { defineConfig } from 'vitest/config';
 import { ensureKernels } from '../src/cli/checkout.mjs';
 import { compiledSources } from './compiledSources.ts';
+import { REFERENCES } from './references.ts';
 
 ensureKernels();
 
@@ -10,7 +11,7 @@ export default defineConfig({
   plugins: [compiledSources()],
   test: {
     include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-    exclude: ['tests/browser/**', 'tests/demos/**', 'tests/.output/**'],
+    exclude: ['tests/browser/**', 'tests/demos/**', 'tests/.output/**', ...REFERENCES],
     environment: 'node',
     testTimeout: 60_000,
     pool: 'threads',

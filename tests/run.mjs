@@ -67,7 +67,7 @@ step('format', () => tool('biome', 'format', 'src', 'tests'));
 step('types', () => node('typescript/bin/tsc', '--noEmit'));
 step('lint', () => tool('biome', 'lint', '--error-on-warnings', 'src', 'tests'));
 step('node suite', () => suite('vitest.config'));
-step('demo properties', () => suite('vitest.demos.config'));
+step('demo properties and ray references', () => suite('vitest.demos.config'));
 step('page builds', () => {
   ensurePageBuilt();
   return true;
