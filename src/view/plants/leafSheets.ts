@@ -118,8 +118,8 @@ const ivy = (random: Random): Leaf[] =>
 
 /** A flat spray: slender side twigs part from a leading one, each a feather of fine needles; clear between them. */
 function needle(random: Random): Leaf[] {
-  return branching(11, 0.72, 1.02, 0.34, random, 1.8).flatMap((twig, i) => {
-    const count = Math.round(64 * Math.max(0.4, twig.length));
+  return branching(10, 0.62, 1.0, 0.36, random, 1.8).flatMap((twig, i) => {
+    const count = Math.round(72 * Math.max(0.4, twig.length));
     const rib = line(twig.x, twig.y, twig.turn, twig.length, 0.006, random);
     rib.brightness = 0.5;
     const needles = Array.from({ length: count }, (_, k) => {
@@ -172,10 +172,10 @@ function blade(random: Random, tile: number): Leaf[] {
         x: t * 1.15,
         y: -1 + (random() < 0.25 ? random() * 0.4 : 0),
         turn: Math.PI / 2 - t * 0.6 + (random() - 0.5) * 0.16,
-        length: (1.95 - 1.1 * Math.abs(t)) * (0.7 + 0.3 * random()),
+        length: (1.95 - 1.0 * Math.abs(t)) * (0.42 + 0.58 * random() ** 0.8),
         wide: 0.009,
         shape: 'lance',
-        bend: (random() - 0.5) * 0.2 - t * 0.5,
+        bend: (random() - 0.5) * 0.34 - t * 0.6,
         fold: 0.3,
       },
       random,
@@ -236,10 +236,10 @@ export const SHEETS: Record<LeafSheet, SheetRecipe> = {
   broad: { lay: broad, scale: 0.927122, grows: true },
   fine: { lay: fine, scale: 0.902056, grows: true },
   narrow: { lay: narrow, scale: 1.252228, grows: false },
-  box: { lay: box, scale: 1.044292, grows: true },
-  needle: { lay: needle, scale: 1.26336, grows: false },
+  box: { lay: box, scale: 0.940445, grows: true },
+  needle: { lay: needle, scale: 1.498991, grows: false },
   frond: { lay: frond, scale: 0.559552, grows: false },
-  blade: { lay: blade, scale: 1.36786, grows: false },
+  blade: { lay: blade, scale: 1.751803, grows: false },
   ivy: { lay: ivy, scale: 0.945222, grows: true },
   twig: { lay: twig, scale: 1.538584, grows: false },
 };
