@@ -260,3 +260,36 @@ function meanThrough(model: PlantModel, steps = 14, through: Through = clumpTran
   }
   return sum / n;
 }
+
+describe('wood that shows', () => {
+  it('a standard keeps the stem of its record up to its head, seed 5', () => {
+    const { limbs } = growPlant(
+      plant('clippedBall', { heightM: 3.7, spreadM: 1.5, crownBaseM: 2.2, trunkDiameterM: 0.08, density: 'dense' }),
+    );
+    const stem = limbs.find((l) => l.ringsM[1]! < 0.4 + 0.01)!;
+    const below = [...stem.radiiM].filter((_, i) => stem.ringsM[i * 3 + 1]! < 0.4 + 2.2);
+    expect(below.length).toBeGreaterThan(1);
+    for (const r of below) expect(r).toBeGreaterThan(0.8 * 0.04);
+  });
+
+  it.each([1, 2, 3, 4])('wood in the top third of a thin birch has leaves outside it, seed %d', (seed) => {
+    const { limbs, model } = growPlant(
+      plant('multiStem', { at: [0, 0], heightM: 7, spreadM: 4.2, crownBaseM: 2, trunkDiameterM: 0.16, density: 'thin', seed }),
+    );
+    let worst = 0;
+    for (const { ringsM } of limbs)
+      for (let k = 0; k < ringsM.length; k += 3) {
+        const [x, y, z] = ringsM.subarray(k, k + 3) as unknown as [number, number, number];
+        const out = Math.hypot(x, z);
+        if (y < 0.4 + 0.67 * 7 || out < 0.3) continue;
+        let farthest = 0;
+        for (let i = 0; i < model.cards.length; i += 8) {
+          const [cx, cy, cz] = model.cards.subarray(i, i + 3) as unknown as [number, number, number];
+          if (Math.abs(cy - y) < 0.5 && Math.abs(cx * z - cz * x) / out < 0.5)
+            farthest = Math.max(farthest, (cx * x + cz * z) / out + model.cards[i + 6]! / 2);
+        }
+        worst = Math.max(worst, out - farthest);
+      }
+    expect(worst).toBeLessThan(0.05);
+  });
+});
