@@ -128,6 +128,9 @@ describe('before and after', () => {
     expect(pdf.subarray(0, 5).toString()).toBe('%PDF-');
     // 8.5 × 11 in at 72 points an inch (ISO 32000-1, 8.3.2.3).
     expect(/MediaBox\s*\[\s*0 0 612(\.\d+)? 792/.test(pdf.toString('latin1'))).toBe(true);
+    // Both pictures are on the paper, the cautions on a second sheet, and no other.
+    expect(pdf.toString('latin1').match(/\/Subtype\s*\/Image/g)?.length).toBeGreaterThanOrEqual(2);
+    expect(pdf.toString('latin1').match(/\/Type\s*\/Page\b/g)?.length).toBe(2);
     await page.keyboard.press('Escape');
   });
 

@@ -1,6 +1,10 @@
 import { type ReactNode, useEffect, useRef } from 'react';
+import { createPortal } from 'react-dom';
 
-/** Panel over the page with a name; Escape and its button close it, focus returns to where it was. */
+/**
+ * Panel over the page with a name; Escape and its button close it, focus returns to where it was. It hangs on the body: on
+ * paper the rest of the page is left out.
+ */
 export function Plate(props: { name: string; className?: string; onClose(): void; children: ReactNode }) {
   const ref = useRef<HTMLDialogElement>(null);
   const { onClose } = props;
@@ -13,7 +17,7 @@ export function Plate(props: { name: string; className?: string; onClose(): void
       opener?.focus();
     };
   }, []);
-  return (
+  return createPortal(
     <dialog
       ref={ref}
       className={`plate ${props.className ?? ''}`}
@@ -35,6 +39,7 @@ export function Plate(props: { name: string; className?: string; onClose(): void
         </header>
         {props.children}
       </div>
-    </dialog>
+    </dialog>,
+    document.body,
   );
 }

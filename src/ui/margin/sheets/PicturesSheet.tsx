@@ -79,60 +79,62 @@ export function PicturesSheet() {
   const off = busy !== '' || trouble !== undefined;
   return (
     <>
-      <Choice<Size>
-        label="Size in pixels"
-        value={size}
-        options={SIZES.map((s): [Size, string] => [s, s.replace('x', ' × ')])}
-        onChoose={setSize}
-      />
-      <h3>The view on screen</h3>
-      <div className="buttons">
-        <button type="button" disabled={off} onClick={() => void one(false)}>
-          PNG of Before
-        </button>
-        <button type="button" disabled={off} onClick={() => void one(true)}>
-          PNG of After
-        </button>
-        <button type="button" disabled={off} onClick={() => void page()}>
-          Page to print
-        </button>
-      </div>
-      <h3>Make picture set</h3>
-      <fieldset className="view-ticks">
-        <legend className="spoken">Views in the set</legend>
-        {property.viewpoints.map((v) => (
-          <label key={v.id} className="tick">
-            <input
-              type="checkbox"
-              checked={!left.has(v.id)}
-              onChange={(event) => {
-                const next = new Set(left);
-                if (event.target.checked) next.delete(v.id);
-                else next.add(v.id);
-                setLeft(next);
-              }}
-            />
-            {v.name}
-          </label>
-        ))}
-      </fieldset>
-      <div className="buttons">
-        <button type="button" disabled={off || views.length === 0} onClick={() => void set()}>
-          {views.length === 1 ? 'Set of 2 pictures' : `Set of ${2 * views.length} pictures`}
-        </button>
-        {busy !== '' && (
-          <button type="button" onClick={() => stop.current?.abort()}>
-            Stop
+      <div className="no-print stacked">
+        <Choice<Size>
+          label="Size in pixels"
+          value={size}
+          options={SIZES.map((s): [Size, string] => [s, s.replace('x', ' × ')])}
+          onChoose={setSize}
+        />
+        <h3>The view on screen</h3>
+        <div className="buttons">
+          <button type="button" disabled={off} onClick={() => void one(false)}>
+            PNG of Before
           </button>
-        )}
+          <button type="button" disabled={off} onClick={() => void one(true)}>
+            PNG of After
+          </button>
+          <button type="button" disabled={off} onClick={() => void page()}>
+            Page to print
+          </button>
+        </div>
+        <h3>Make picture set</h3>
+        <fieldset className="view-ticks">
+          <legend className="spoken">Views in the set</legend>
+          {property.viewpoints.map((v) => (
+            <label key={v.id} className="tick">
+              <input
+                type="checkbox"
+                checked={!left.has(v.id)}
+                onChange={(event) => {
+                  const next = new Set(left);
+                  if (event.target.checked) next.delete(v.id);
+                  else next.add(v.id);
+                  setLeft(next);
+                }}
+              />
+              {v.name}
+            </label>
+          ))}
+        </fieldset>
+        <div className="buttons">
+          <button type="button" disabled={off || views.length === 0} onClick={() => void set()}>
+            {views.length === 1 ? 'Set of 2 pictures' : `Set of ${2 * views.length} pictures`}
+          </button>
+          {busy !== '' && (
+            <button type="button" onClick={() => stop.current?.abort()}>
+              Stop
+            </button>
+          )}
+        </div>
+        <p className="second small">
+          Each view before and after, one exposure, one size, captions burnt in; a ZIP with a list of the captions.
+        </p>
+        <p aria-live="polite">{busy}</p>
+        {trouble && <p className="error">{trouble}</p>}
       </div>
-      <p className="second small">
-        Each view before and after, one exposure, one size, captions burnt in; a ZIP with a list of the captions.
-      </p>
-      <p aria-live="polite">{busy}</p>
-      {trouble && <p className="error">{trouble}</p>}
       {shown && (
-        <figure>
+        <figure className="no-print">
           <img className="preview" src={shown.url} alt={shown.caption} />
         </figure>
       )}
