@@ -27,6 +27,8 @@ export interface CutSizes {
 /** Where another surface rises from a face, light changes within centimetres: cuts at these distances from that line. */
 const INNER_STEPS_M = [0.1, 0.25, 0.5] as const;
 const INNER_GAP_M = 0.07;
+/** Where patches had to grow, what lies nearer than this share of them is one cut: finer lines would cost the rest of the lot its patches. */
+const INNER_GAP_SHARE = 0.23;
 /** Places on a face from which such lines are looked for: how far apart, how many at most each way, how high, how far. */
 const LOOK_STEP_M = 0.7;
 const MOST_LOOKS = 28;
@@ -164,12 +166,13 @@ function merged(cuts: number[], length: number, gap: number): number[] {
 function graded(cuts: number[], lines: readonly number[], patchM: number): number[] {
   const length = cuts[cuts.length - 1]!;
   const out = [...cuts];
+  const gap = Math.max(INNER_GAP_M, INNER_GAP_SHARE * patchM);
   for (const line of lines) {
     for (const step of [0, ...INNER_STEPS_M]) {
       if (step >= 2 * patchM) continue;
       for (const cut of step === 0 ? [line] : [line - step, line + step]) {
         if (cut <= 0 || cut >= length) continue;
-        if (out.every((other) => Math.abs(other - cut) >= INNER_GAP_M)) out.push(cut);
+        if (out.every((other) => Math.abs(other - cut) >= gap)) out.push(cut);
       }
     }
   }

@@ -6,6 +6,8 @@ import { type Hit, type Rgb, TILE_CELLS, TILE_SAMPLES } from '../types.ts';
 import type { SolverState } from './state.ts';
 
 const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
+/** A pane and the glass that closes it lie in one plane; a bar in front of it, 15 mm proud, hides it. */
+const ON_PANE_M = 0.002;
 const triangleHit: TriangleHit = { distanceM: 0, triangle: -1 };
 
 export function unit(v: Vec3): Vec3 {
@@ -127,7 +129,7 @@ export function sampleLayer(state: SolverState, sourceId: string, face: number, 
 export function luminanceAlong(state: SolverState, from: Vec3, direction: Vec3): { luminanceCdM2: number; hit: Hit | undefined } {
   const d = unit(direction);
   const hit = cast(state, from, d);
-  const pane = paneOn(state.scene.panes, from, d, hit ? hit.distanceM + 0.05 : Infinity);
+  const pane = paneOn(state.scene.panes, from, d, hit ? hit.distanceM + ON_PANE_M : Infinity);
   const reach = hit ? hit.distanceM : 1e4;
   const behind = pane ? pane.litCdM2 : hit ? hitLuminance(state, hit) : skyLuminance(state, d);
   const crown = crownAlong(state, from, d, reach);
