@@ -3,7 +3,8 @@ import { cctToLinearRgb } from '../../../src/exposure/index.ts';
 import { facePoint, isInsideBlock, pointCovered, pointInFace, type SceneModel, type Vec3 } from '../../../src/scene/index.ts';
 import { NIGHT } from '../testSource.ts';
 import type { PathScene } from './scenes.ts';
-import { dice, type Lamp, Tracer } from './tracer.ts';
+import { dice, type Lamp } from './lamps.ts';
+import { Tracer } from './tracer.ts';
 
 export interface Place {
   face: number;

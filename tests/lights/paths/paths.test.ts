@@ -4,7 +4,7 @@ import { luminanceOf } from '../../../src/exposure/index.ts';
 import type { Vec3 } from '../../../src/scene/index.ts';
 import { placesOf, solved, tracerOf } from './judge.ts';
 import { type PathScene, pathScenes, sceneOf } from './scenes.ts';
-import { dice } from './tracer.ts';
+import { dice } from './lamps.ts';
 
 /**
  * Kept references: `GLOAMING_MAKE_PATHS=1 npx vitest run --config .config/vitest.config.ts tests/lights/paths` makes those

@@ -1,43 +1,11 @@
-import type { LeafEllipsoid, SceneModel, Vec2, Vec3 } from '../../../src/scene/index.ts';
-
-/**
- * Brute-force path tracer, the outside judge of the bounces. It shares no code with the solver: own tree, own
- * intersection, own beam formula, own leaves (Beer–Lambert with single leaves that scatter), own dice (Mulberry32).
- * Light of a white unit source throughout; RGB comes from what it meets.
- */
-export interface Lamp {
-  at: Vec3;
-  aim: Vec3;
-  fluxLm: number;
-  beamAngleFullDeg: number;
-  spillShare: number;
-  lensRadiusM: number;
-}
-
-type Triple = [number, number, number];
-export type Random = () => number;
-
-export function dice(seed: number): Random {
-  let a = seed >>> 0;
-  return () => {
-    a = (a + 0x6d2b79f5) | 0;
-    let t = Math.imul(a ^ (a >>> 15), 1 | a);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
-
-const dot = (a: ArrayLike<number>, b: ArrayLike<number>): number => a[0]! * b[0]! + a[1]! * b[1]! + a[2]! * b[2]!;
-
-interface Node {
-  low: Triple;
-  high: Triple;
-  left: Node | undefined;
-  right: Node | undefined;
-  items: number[];
-}
+import type { SceneModel, Vec2, Vec3 } from '../../../src/scene/index.ts';
+import { candela, dot, type Lamp, lambert, ofBeam, type Random } from './lamps.ts';
+import { type Leaf, type LeafColour, leafNormal, leavesOf } from './leaves.ts';
+import { meetsBox, type Node, type Triple, treeOf } from './tree.ts';
 
 interface Surface {
+  /** A bar, post, trunk or limb. */
+  isStrand: boolean;
   rho: readonly number[];
   glow: number;
   normal: Vec3;
@@ -48,21 +16,19 @@ interface Struck {
   triangle: number;
 }
 
-interface Leaf {
-  centre: Vec3;
-  radii: Vec3;
-  /** G·Ω·LAD per metre. */
-  extinction: number;
-  reflects: Vec3;
-  passes: Vec3;
+/** What shines beside the lamps, RGB cd/m²: the sky by direction, window panes from their front. Neither where nothing is said. */
+export interface Beside {
+  sky?: (d: Vec3) => Vec3;
+  panes?: readonly { origin: Vec3; u: Vec3; v: Vec3; normal: Vec3; widthM: number; heightM: number; rgbCdM2: Vec3 }[];
+  /** Colour of every lamp, luminance 1. */
+  lampRgb?: Vec3;
 }
 
-/** Leaf colours of textbook crowns: as those of plants (luminous .10 and .05). */
-export interface LeafColour {
-  reflects: Vec3;
-  passes: Vec3;
-}
-
+/**
+ * Brute-force path tracer, the outside judge of the bounces. It shares no code with the solver: own tree, own
+ * intersection, own beam formula, own leaves (Beer–Lambert with single leaves that scatter), own dice (Mulberry32).
+ * Light of a white unit source throughout; RGB comes from what it meets.
+ */
 export class Tracer {
   private readonly root: Node | undefined;
   private readonly corner: Float64Array;
@@ -75,9 +41,15 @@ export class Tracer {
   private readonly scene: SceneModel;
   private readonly lamps: readonly Lamp[];
 
-  constructor(scene: SceneModel, lamps: readonly Lamp[], crownLeaves: LeafColour) {
+  protected readonly beside: Beside;
+  protected readonly lampRgb: Vec3;
+  private turn = 0;
+
+  constructor(scene: SceneModel, lamps: readonly Lamp[], crownLeaves: LeafColour, beside: Beside = {}) {
     this.scene = scene;
     this.lamps = lamps;
+    this.beside = beside;
+    this.lampRgb = beside.lampRgb ?? [1, 1, 1];
     const { count, positionsM } = scene.occluders;
     this.corner = new Float64Array(count * 3);
     this.edge1 = new Float64Array(count * 3);
@@ -123,8 +95,12 @@ export class Tracer {
   private meet(i: number, o: Vec3, d: Vec3, best: Struck): void {
     const { corner: c, edge1: e, edge2: f } = this;
     const k = i * 3;
-    const [ex, ey, ez] = [e[k]!, e[k + 1]!, e[k + 2]!];
-    const [fx, fy, fz] = [f[k]!, f[k + 1]!, f[k + 2]!];
+    const ex = e[k]!;
+    const ey = e[k + 1]!;
+    const ez = e[k + 2]!;
+    const fx = f[k]!;
+    const fy = f[k + 1]!;
+    const fz = f[k + 2]!;
     const px = d[1] * fz - d[2] * fy;
     const py = d[2] * fx - d[0] * fz;
     const pz = d[0] * fy - d[1] * fx;
@@ -154,7 +130,7 @@ export class Tracer {
   }
 
   /** Optical depth of the leaves between 0 and `most`; with `stop`, also where that depth is reached. */
-  private depth(o: Vec3, d: Vec3, most: number, stop = Infinity): { depth: number; at: number; leaf: Leaf | undefined } {
+  protected depth(o: Vec3, d: Vec3, most: number, stop = Infinity): { depth: number; at: number; leaf: Leaf | undefined } {
     if (!this.leafRoot) return { depth: 0, at: most, leaf: undefined };
     const spans: { from: number; to: number; leaf: Leaf }[] = [];
     const inverse: Triple = [1 / d[0], 1 / d[1], 1 / d[2]];
@@ -164,16 +140,23 @@ export class Tracer {
       if (node.left && node.right) open.push(node.left, node.right);
       for (const i of node.items) {
         const leaf = this.leaves[i]!;
-        const p = o.map((x, k) => (x - leaf.centre[k]!) / leaf.radii[k]!);
-        const q = d.map((x, k) => x / leaf.radii[k]!);
-        const [a, b, c] = [dot(q, q), dot(p, q), dot(p, p) - 1];
-        const rest = b * b - a * c;
+        const { centre: m, radii: r } = leaf;
+        const px = (o[0] - m[0]) / r[0];
+        const py = (o[1] - m[1]) / r[1];
+        const pz = (o[2] - m[2]) / r[2];
+        const qx = d[0] / r[0];
+        const qy = d[1] / r[1];
+        const qz = d[2] / r[2];
+        const a = qx * qx + qy * qy + qz * qz;
+        const b = px * qx + py * qy + pz * qz;
+        const rest = b * b - a * (px * px + py * py + pz * pz - 1);
         if (rest <= 0) continue;
         const from = Math.max(0, (-b - Math.sqrt(rest)) / a);
         const to = Math.min(most, (-b + Math.sqrt(rest)) / a);
         if (to > from) spans.push({ from, to, leaf });
       }
     }
+    if (spans.length === 0) return { depth: 0, at: most, leaf: undefined };
     let depth = 0;
     for (const s of spans) depth += s.leaf.extinction * (s.to - s.from);
     if (depth <= stop) return { depth, at: most, leaf: undefined };
@@ -198,7 +181,7 @@ export class Tracer {
   }
 
   /** Direct lux, and how densely rays of the lamps (one in `lamps.length` each) land there, per square metre. */
-  private lit(p: Vec3, n: Vec3): { lux: number; density: number } {
+  protected lit(p: Vec3, n: Vec3): { lux: number; density: number } {
     let [lux, density] = [0, 0];
     for (const lamp of this.lamps) {
       const to: Triple = [lamp.at[0] - p[0], lamp.at[1] - p[1], lamp.at[2] - p[2]];
@@ -210,7 +193,7 @@ export class Tracer {
       if (I <= 0) continue;
       const w: Triple = [to[0] / d, to[1] / d, to[2] / d];
       const start: Triple = [p[0] + 1e-4 * n[0], p[1] + 1e-4 * n[1], p[2] + 1e-4 * n[2]];
-      if (this.nearest(start, w, d - 1e-4)) continue;
+      if (this.isShaded(lamp, start, w, d)) continue;
       const T = Math.exp(-this.depth(start, w, d).depth);
       lux += ((I * cos) / (d2 + lamp.lensRadiusM ** 2)) * T;
       density += ((I / lamp.fluxLm) * cos * T) / (d2 * this.lamps.length);
@@ -218,11 +201,39 @@ export class Tracer {
     return { lux, density };
   }
 
+  /** Something stands before the lens: before its centre, or before one place of its disc after the other. */
+  private isShaded(lamp: Lamp, start: Vec3, w: Vec3, d: number): boolean {
+    if (!lamp.places) return this.nearest(start, w, d - 1e-4) !== undefined;
+    this.turn += 7;
+    const place = lamp.places[this.turn % lamp.places.length]!;
+    const to: Triple = [place[0] - start[0], place[1] - start[1], place[2] - start[2]];
+    const far = Math.sqrt(dot(to, to));
+    return this.nearest(start, [to[0] / far, to[1] / far, to[2] / far], far - 1e-4) !== undefined;
+  }
+
+  /** Luminance of the pane that a ray meets before `most`, RGB cd/m². */
+  protected pane(o: Vec3, d: Vec3, most: number): Vec3 | undefined {
+    let [best, nearest]: [Vec3 | undefined, number] = [undefined, most + 1e-3];
+    for (const { origin, u, v, normal, widthM, heightM, rgbCdM2 } of this.beside.panes ?? []) {
+      const facing = dot(normal, d);
+      if (facing >= 0) continue;
+      const to: Triple = [origin[0] - o[0], origin[1] - o[1], origin[2] - o[2]];
+      const t = dot(normal, to) / facing;
+      if (t <= 0 || t >= nearest) continue;
+      const x: Triple = [t * d[0] - to[0], t * d[1] - to[1], t * d[2] - to[2]];
+      const [a, b] = [dot(x, u), dot(x, v)];
+      if (a < 0 || b < 0 || a > widthM || b > heightM) continue;
+      [best, nearest] = [rgbCdM2, t];
+    }
+    return best;
+  }
+
   /** Light that one ray of a lamp brings to (p, n) by one surface: weighed against directions drawn at p (Veach 1995). */
-  private fromLamp(p: Vec3, n: Vec3, share: Triple, out: Triple, random: Random): void {
+  private fromLamp(p: Vec3, n: Vec3, share: Triple, out: Found, byStrand: boolean, random: Random): void {
     if (this.lamps.length === 0) return;
     const lamp = this.lamps[Math.min(this.lamps.length - 1, Math.floor(random() * this.lamps.length))]!;
     const d = ofBeam(lamp, random);
+    if (!d) return;
     const met = this.nearest(lamp.at, d);
     if (!met || this.depth(lamp.at, d, met.t).depth > -Math.log(1 - random())) return;
     const at = along(lamp.at, d, met.t);
@@ -238,11 +249,12 @@ export class Tracer {
     const { lux, density } = this.lit(x, surface.normal);
     const mine = ((cosHere * cosThere) / (Math.PI * d2)) * Math.exp(-this.depth(p, w, r).depth);
     if (!(density + mine > 0)) return;
-    for (let k = 0; k < 3; k++) out[k]! += (share[k]! * surface.rho[k]! * lux * mine) / (mine + density);
+    const much = (lux * mine) / (mine + density);
+    for (let k = 0; k < 3; k++) add(out, k, share[k]! * surface.rho[k]! * this.lampRgb[k]! * much, byStrand || surface.isStrand);
   }
 
   /** What a triangle reflects at a place, and what it sends out by itself (lux-equivalent π·L). `undefined`: a back side. */
-  private surface(i: number, at: Vec3, d: Vec3): Surface | undefined {
+  protected surface(i: number, at: Vec3, d: Vec3): Surface | undefined {
     const { occluders, faces, materials } = this.scene;
     const face = faces[occluders.face[i]!];
     if (!face) {
@@ -251,14 +263,19 @@ export class Tracer {
       const [e, f] = [this.edge1.subarray(i * 3, i * 3 + 3), this.edge2.subarray(i * 3, i * 3 + 3)];
       const n: Triple = [e[1]! * f[2]! - e[2]! * f[1]!, e[2]! * f[0]! - e[0]! * f[2]!, e[0]! * f[1]! - e[1]! * f[0]!];
       const size = (dot(n, d) > 0 ? -1 : 1) * Math.hypot(...n);
-      return { rho: materials[material]!.reflectanceRgb, glow: 0, normal: [n[0] / size, n[1] / size, n[2] / size] };
+      return {
+        isStrand: true,
+        rho: materials[material]!.reflectanceRgb,
+        glow: 0,
+        normal: [n[0] / size, n[1] / size, n[2] / size],
+      };
     }
     if (dot(face.normal, d) >= 0) return undefined;
     const q: Triple = [at[0] - face.origin[0], at[1] - face.origin[1], at[2] - face.origin[2]];
     const [s, t] = [dot(q, face.u), dot(q, face.v)];
     let material = face.material;
     for (const patch of face.patches) if (contains(patch.loop, s, t)) material = patch.material;
-    return { rho: materials[material]!.reflectanceRgb, glow: Math.PI * face.luminanceCdM2, normal: face.normal };
+    return { isStrand: false, rho: materials[material]!.reflectanceRgb, glow: Math.PI * face.luminanceCdM2, normal: face.normal };
   }
 
   /**
@@ -281,14 +298,15 @@ export class Tracer {
     return { rgb: [sum[0] / N, sum[1] / N, sum[2] / N], error };
   }
 
-  private path(p: Vec3, n: Vec3, u: number, v: number, random: Random): Triple {
-    const out: Triple = [0, 0, 0];
+  protected path(p: Vec3, n: Vec3, u: number, v: number, random: Random): Found {
+    const out: Found = [0, 0, 0, 0, 0, 0];
+    let byStrand = false;
     const share: Triple = [1, 1, 1];
     let at: Vec3 = [p[0] + 1e-4 * n[0], p[1] + 1e-4 * n[1], p[2] + 1e-4 * n[2]];
     let d: Vec3 = lambert(n, u, v);
     let from: Vec3 = n;
     for (let step = 0; step < 64; step++) {
-      this.fromLamp(at, from, share, out, random);
+      this.fromLamp(at, from, share, out, byStrand, random);
       const met = this.nearest(at, d);
       const reach = met ? met.t : 1e4;
       const free = this.depth(at, d, reach, -Math.log(1 - random()));
@@ -302,14 +320,17 @@ export class Tracer {
         normal = reflects ? back : [-back[0], -back[1], -back[2]];
         for (let k = 0; k < 3; k++) share[k]! *= 2 * (reflects ? free.leaf.reflects[k]! : free.leaf.passes[k]!);
       } else {
-        if (!met) break;
+        const glow = this.pane(at, d, reach) ?? (met ? undefined : this.beside.sky?.(d));
+        if (glow) for (let k = 0; k < 3; k++) add(out, k, share[k]! * Math.PI * glow[k]!, byStrand);
+        if (glow || !met) break;
         const before = at;
         at = along(at, d, met.t);
         const surface = this.surface(met.triangle, at, d);
         if (!surface) break;
         normal = surface.normal;
+        byStrand ||= surface.isStrand;
         for (let k = 0; k < 3; k++) {
-          out[k]! += share[k]! * surface.glow;
+          add(out, k, share[k]! * surface.glow, byStrand);
           share[k]! *= surface.rho[k]!;
         }
         at = [at[0] + 1e-4 * normal[0], at[1] + 1e-4 * normal[1], at[2] + 1e-4 * normal[2]];
@@ -318,7 +339,7 @@ export class Tracer {
       }
       const { lux: E, density } = this.lit(at, normal);
       if (!free.leaf) weight /= weight + density;
-      for (let k = 0; k < 3; k++) out[k]! += share[k]! * E * weight;
+      for (let k = 0; k < 3; k++) add(out, k, share[k]! * this.lampRgb[k]! * E * weight, byStrand);
       const most = Math.max(...share);
       if (most < 0.1) {
         if (random() > most / 0.1) break;
@@ -331,73 +352,15 @@ export class Tracer {
   }
 }
 
-/** A direction of a lamp's light, as dense as its candela. */
-function ofBeam(lamp: Lamp, random: Random): Triple {
-  const axis: Triple = [lamp.aim[0] - lamp.at[0], lamp.aim[1] - lamp.at[1], lamp.aim[2] - lamp.at[2]];
-  const size = Math.hypot(...axis);
-  const n = random() < lamp.spillShare ? 1 : Math.log(0.5) / Math.log(Math.cos((lamp.beamAngleFullDeg * Math.PI) / 360));
-  const cos = random() ** (1 / (n + 1));
-  return round([axis[0] / size, axis[1] / size, axis[2] / size], cos, random());
+/** RGB of all light, then of the part that a bar, post, trunk or limb has sent on. */
+export type Found = [number, number, number, number, number, number];
+
+function add(out: Found, k: number, value: number, byStrand: boolean): void {
+  out[k]! += value;
+  if (byStrand) out[k + 3]! += value;
 }
 
-function candela(lamp: Lamp, d: Vec3): number {
-  const axis: Triple = [lamp.aim[0] - lamp.at[0], lamp.aim[1] - lamp.at[1], lamp.aim[2] - lamp.at[2]];
-  const cos = dot(axis, d) / Math.hypot(...axis);
-  if (cos <= 0) return 0;
-  const n = Math.log(0.5) / Math.log(Math.cos((lamp.beamAngleFullDeg * Math.PI) / 360));
-  const { fluxLm: F, spillShare: s } = lamp;
-  return (1 - s) * F * ((n + 1) / (2 * Math.PI)) * cos ** n + ((s * F) / Math.PI) * cos;
-}
-
-const along = (p: Vec3, d: Vec3, t: number): Triple => [p[0] + t * d[0], p[1] + t * d[1], p[2] + t * d[2]];
-
-/** Lambert's direction round n: polar, by the root of one number. */
-const lambert = (n: Vec3, u: number, v: number): Triple => round(n, Math.sqrt(Math.max(0, 1 - u)), v);
-
-function round(n: Vec3, z: number, turn: number): Triple {
-  const r = Math.sqrt(Math.max(0, 1 - z * z));
-  const [x, y] = [r * Math.cos(2 * Math.PI * turn), r * Math.sin(2 * Math.PI * turn)];
-  const h: Triple = Math.abs(n[0]) > 0.8 ? [0, 1, 0] : [1, 0, 0];
-  let a: Triple = [h[1] * n[2] - h[2] * n[1], h[2] * n[0] - h[0] * n[2], h[0] * n[1] - h[1] * n[0]];
-  const size = Math.hypot(...a);
-  a = [a[0] / size, a[1] / size, a[2] / size];
-  const b: Triple = [n[1] * a[2] - n[2] * a[1], n[2] * a[0] - n[0] * a[2], n[0] * a[1] - n[1] * a[0]];
-  return [x * a[0] + y * b[0] + z * n[0], x * a[1] + y * b[1] + z * n[1], x * a[2] + y * b[2] + z * n[2]];
-}
-
-/** Normal of the leaf met along d, leaves lying every way: chance in proportion to |cos|. */
-function leafNormal(d: Vec3, random: Random): Triple {
-  for (;;) {
-    const y = 2 * random() - 1;
-    const phi = 2 * Math.PI * random();
-    const s = Math.sqrt(1 - y * y);
-    const n: Triple = [s * Math.cos(phi), y, s * Math.sin(phi)];
-    if (random() < Math.abs(dot(n, d))) return n;
-  }
-}
-
-function leavesOf(scene: SceneModel, crown: LeafColour): Leaf[] {
-  const out: Leaf[] = [];
-  for (const plant of scene.plants) {
-    for (let i = 0; i < plant.clumps.length; i += 5) {
-      const r = plant.clumps[i + 3]!;
-      out.push({
-        centre: [plant.clumps[i]!, plant.clumps[i + 1]!, plant.clumps[i + 2]!],
-        radii: [r, r, r],
-        extinction: 0.5 * plant.clumping * plant.clumps[i + 4]!,
-        reflects: plant.leafReflectanceRgb as Vec3,
-        passes: plant.leafTransmittanceRgb as Vec3,
-      });
-    }
-  }
-  const one = (e: LeafEllipsoid): Leaf => ({
-    centre: e.centre,
-    radii: e.radiiM,
-    extinction: 0.5 * e.clumping * e.leafAreaDensityM2M3,
-    ...crown,
-  });
-  return [...out, ...scene.ellipsoids.map(one)];
-}
+export const along = (p: Vec3, d: Vec3, t: number): Triple => [p[0] + t * d[0], p[1] + t * d[1], p[2] + t * d[2]];
 
 function contains(loop: readonly Vec2[], s: number, t: number): boolean {
   let turns = 0;
@@ -408,35 +371,4 @@ function contains(loop: readonly Vec2[], s: number, t: number): boolean {
     if (at > t && bt <= t && side < 0) turns--;
   });
   return turns !== 0;
-}
-
-/** Boxes split at the median of their centres along the longest side. */
-function treeOf(boxes: readonly { low: Triple; high: Triple }[], items = boxes.map((_, i) => i)): Node {
-  const low: Triple = [Infinity, Infinity, Infinity];
-  const high: Triple = [-Infinity, -Infinity, -Infinity];
-  for (const i of items) {
-    for (let k = 0; k < 3; k++) {
-      low[k] = Math.min(low[k]!, boxes[i]!.low[k]!);
-      high[k] = Math.max(high[k]!, boxes[i]!.high[k]!);
-    }
-  }
-  if (items.length <= 4) return { low, high, left: undefined, right: undefined, items };
-  const axis = [0, 1, 2].reduce((best, k) => (high[k]! - low[k]! > high[best]! - low[best]! ? k : best), 0);
-  const middle = (i: number): number => boxes[i]!.low[axis]! + boxes[i]!.high[axis]!;
-  const sorted = [...items].sort((a, b) => middle(a) - middle(b));
-  const half = sorted.length >> 1;
-  return { low, high, left: treeOf(boxes, sorted.slice(0, half)), right: treeOf(boxes, sorted.slice(half)), items: [] };
-}
-
-function meetsBox(node: Node, o: Vec3, inverse: Triple, most: number): boolean {
-  let near = 0;
-  let far = most;
-  for (let k = 0; k < 3; k++) {
-    const a = (node.low[k]! - o[k]!) * inverse[k]!;
-    const b = (node.high[k]! - o[k]!) * inverse[k]!;
-    if (Number.isNaN(a) || Number.isNaN(b)) continue;
-    near = Math.max(near, Math.min(a, b));
-    far = Math.min(far, Math.max(a, b));
-  }
-  return near <= far;
 }
