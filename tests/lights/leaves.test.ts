@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { createLightModel, type LightModel } from '../../src/lights/index.ts';
 import type { PlantModel, Vec3 } from '../../src/scene/index.ts';
 import { plant } from './leaves.fixture.ts';
-import { SceneSketch } from './testScene.ts';
+import { SceneSketch, seeded } from './testScene.ts';
 import { isotropic, NIGHT, testSource } from './testSource.ts';
 
 function withPlants(
@@ -132,6 +132,37 @@ describe('leaf cards', () => {
       return sum;
     };
     expect(mean(0)).toBeGreaterThan(2 * mean(20));
+  });
+
+  it('are seen as the eye sees them: lit from behind the eye ρ·E/3π (closed form), from beyond next to nothing', () => {
+    // A thick ball of leaves lying every way, light and eye along one line: ∫cos²/∫|cos| = 2/3, ∫e^(−2kx)/∫e^(−kx) = 1/2.
+    const ball = plant('ball', [[0, 2, 0, 0.5]], 20);
+    const random = seeded(77);
+    const cards: number[] = [];
+    while (cards.length < 8 * 600) {
+      const p = [random(), random(), random()].map((v) => 2 * v - 1);
+      if (Math.hypot(...p) > 1) continue;
+      const y = 2 * random() - 1;
+      const a = 2 * Math.PI * random();
+      const r = Math.sqrt(1 - y * y);
+      cards.push(p[0]! / 2, 2 + p[1]! / 2, p[2]! / 2, r * Math.cos(a), y, r * Math.sin(a), 0.05, 0);
+    }
+    const rho = 0.2126 * 0.075 + 0.7152 * 0.125 + 0.0722 * 0.035;
+    const model = withPlants(
+      (sketch) =>
+        sketch.scene.plants.push({
+          ...ball,
+          cards: Float32Array.from(cards),
+          cardLook: new Float32Array((cards.length / 8) * 3),
+          leafTransmittanceRgb: [0, 0, 0],
+        }),
+      [testSource([-30, 2, 0], [0, 2, 0], { distribution: isotropic(90_000) })],
+    );
+    const before = model.luminanceAlong([-20, 2, 0], [1, 0, 0]).luminanceCdM2;
+    const beyond = model.luminanceAlong([20, 2, 0], [-1, 0, 0]).luminanceCdM2;
+    const closed = (rho * 100) / (3 * Math.PI);
+    expect(Math.abs(before / closed - 1)).toBeLessThan(0.2);
+    expect(beyond).toBeLessThan(0.2 * before);
   });
 
   it('flux: landed + leaves + sky = emitted', () => {

@@ -1,5 +1,5 @@
 import { luminanceOf, skyCoefficients, skyFromCoefficients } from '../../exposure/index.ts';
-import { type Face, materialAt, type Pane, type Vec3 } from '../../scene/index.ts';
+import { type Face, materialAt, type Pane, type PlantModel, type Vec3 } from '../../scene/index.ts';
 import { chordM, type TriangleHit } from '../rays/index.ts';
 import type { TileNode } from '../tiles/node.ts';
 import { type Hit, type Rgb, TILE_CELLS, TILE_SAMPLES } from '../types.ts';
@@ -212,30 +212,59 @@ function crownAlong(state: SolverState, from: Vec3, d: Vec3, maxM: number): { lu
   let luminanceCdM2 = 0;
   for (const { depth, body } of met) {
     const T = Math.exp(-depth);
-    luminanceCdM2 += passes * (1 - T) * clumpLuminance(state, body);
+    luminanceCdM2 += passes * (1 - T) * clumpLuminance(state, body, d);
     passes *= T;
   }
   return { luminanceCdM2, passes };
 }
 
-/** Mean over both sides of a clump's cards: (ρ + τ)(E front + E back)/2π. */
-function clumpLuminance(state: SolverState, body: number): number {
+const cardsOfBodies = new WeakMap<object, Map<number, number[]>>();
+
+/** Cards of a plant by clump. */
+function cardsOf(plant: PlantModel, clump: number): readonly number[] {
+  let clumps = cardsOfBodies.get(plant);
+  if (!clumps) {
+    clumps = new Map();
+    for (let c = 0; c * 8 < plant.cards.length; c++) {
+      const of = plant.cards[c * 8 + 7]!;
+      const list = clumps.get(of);
+      if (list) list.push(c);
+      else clumps.set(of, [c]);
+    }
+    cardsOfBodies.set(plant, clumps);
+  }
+  return clumps.get(clump) ?? [];
+}
+
+/**
+ * Mean of a clump's cards as an eye along `d` sees them: L = (ρ·E toward the eye + τ·E on the far side)/π, each card by its
+ * projected area and by what of it the leaves of its own clump before it let through, exp(−k·way).
+ */
+function clumpLuminance(state: SolverState, body: number, d: Vec3): number {
   const { leaves } = state.caster;
   const index = leaves.plant[body]!;
   const plant = state.scene.plants[index];
   if (!plant) return 0;
-  const clump = body - leaves.firstOfPlant[index]!;
   let first = 0;
   for (let p = 0; p < index; p++) first += state.scene.plants[p]!.cards.length / 8;
+  const { data } = leaves;
+  const [r, k] = [data[body * 7 + 3]!, data[body * 7 + 6]!];
+  const lit = state.atlas.field.cards;
   const sum: [number, number, number] = [0, 0, 0];
-  let count = 0;
-  for (let c = 0; c * 8 < plant.cards.length; c++) {
-    if (plant.cards[c * 8 + 7] !== clump) continue;
+  let weights = 0;
+  for (const c of cardsOf(plant, body - leaves.firstOfPlant[index]!)) {
+    const o = c * 8;
+    const facing = -(plant.cards[o + 3]! * d[0] + plant.cards[o + 4]! * d[1] + plant.cards[o + 5]! * d[2]);
+    const [x, y, z] = [0, 1, 2].map((i) => plant.cards[o + i]! - data[body * 7 + i]!) as [number, number, number];
+    const along = x * d[0] + y * d[1] + z * d[2];
+    const half = Math.sqrt(Math.max(0, r * r - (x * x + y * y + z * z - along * along)));
+    const weight = Math.abs(facing) * Math.exp(-k * Math.max(0, along + half));
     const at = (first + c) * 6;
-    for (let k = 0; k < 3; k++) sum[k]! += state.atlas.field.cards[at + k]! + state.atlas.field.cards[at + 3 + k]!;
-    count++;
+    const [near, far] = facing >= 0 ? [at, at + 3] : [at + 3, at];
+    for (const i of [0, 1, 2] as const) {
+      sum[i] += weight * (plant.leafReflectanceRgb[i] * lit[near + i]! + plant.leafTransmittanceRgb[i] * lit[far + i]!);
+    }
+    weights += weight;
   }
-  if (count === 0) return 0;
-  const share = (k: 0 | 1 | 2): number => (plant.leafReflectanceRgb[k] + plant.leafTransmittanceRgb[k]) * sum[k];
-  return luminanceOf([share(0), share(1), share(2)]) / (2 * Math.PI * count);
+  return weights > 0 ? luminanceOf(sum) / (Math.PI * weights) : 0;
 }
