@@ -199,8 +199,9 @@ describe('light on limbs', () => {
 });
 
 describe('needle sprays', () => {
-  it('look much alike however their cards are turned, with the mean light of their clump kept', () => {
-    const conifer = growPlant({ ...shrub, habit: 'conical', heightM: 6, spreadM: 2.4, crownBaseM: 0.4 }).model;
+  const conifer = growPlant({ ...shrub, habit: 'conical', heightM: 6, spreadM: 2.4, crownBaseM: 0.4 }).model;
+
+  it('look much alike however their cards are turned, with the light of the whole plant kept', () => {
     const brighter = Float32Array.from({ length: conifer.cards.length / 8 }, (_, i) => 10 * Math.abs(conifer.cards[i * 8 + 4]!));
     const round = roundedShares(conifer, brighter).map((share, i) => share * brighter[i]!);
     const spread = (list: Float32Array, clump: number) => {
@@ -208,10 +209,38 @@ describe('needle sprays', () => {
       const mean = own.reduce((a, b) => a + b, 0) / own.length;
       return { mean, off: Math.sqrt(own.reduce((a, b) => a + (b - mean) ** 2, 0) / own.length) };
     };
+    const sum = (list: Float32Array) => list.reduce((a, b) => a + b, 0);
+    expect(sum(round) / sum(brighter)).toBeCloseTo(1, 3);
     for (const clump of [0, 20, 60]) {
       const [was, is] = [spread(brighter, clump), spread(round, clump)];
-      expect(is.mean / was.mean).toBeCloseTo(1, 4);
-      expect(is.off).toBeLessThan(0.35 * was.off);
+      expect(Math.abs(is.mean / was.mean - 1)).toBeLessThan(0.4);
+      expect(is.off).toBeLessThan(0.15 * was.off);
+    }
+  });
+
+  it('a clump that is lit alone shares with those that touch it, none goes dark', () => {
+    const clump = 20;
+    const alone = Float32Array.from({ length: conifer.cards.length / 8 }, (_, i) =>
+      conifer.cards[i * 8 + 7] === clump ? 50 : 1,
+    );
+    const round = roundedShares(conifer, alone).map((share, i) => share * alone[i]!);
+    const own = round.findIndex((_, i) => conifer.cards[i * 8 + 7] === clump);
+    expect(round[own]).toBeLessThan(40);
+    expect(Math.min(...round)).toBeGreaterThan(0.9);
+    expect(round.reduce((a, b) => a + b, 0) / alone.reduce((a, b) => a + b, 0)).toBeCloseTo(1, 3);
+  });
+
+  it('send out of both sides together what falls on both (their halves mix, nothing is added)', () => {
+    const count = conifer.cards.length / 8;
+    const field = new Uint16Array(count * 8);
+    for (let i = 0; i < count; i++) for (let c = 0; c < 3; c++) field[i * 8 + c] = DataUtils.toHalfFloat(8);
+    const out = new Uint16Array(count * CARD_TEXELS * 4);
+    packCardLight(conifer, field, 0, out);
+    for (let i = 0; i < count; i += 37) {
+      const [front, back] = [DataUtils.fromHalfFloat(out[i * 12]!), DataUtils.fromHalfFloat(out[i * 12 + 4]!)];
+      expect(front + back).toBeCloseTo(8, 1);
+      expect(back).toBeGreaterThan(0.2 * front);
+      expect(back).toBeLessThan(front);
     }
   });
 });

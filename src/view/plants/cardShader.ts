@@ -54,6 +54,7 @@ uniform vec3 uReflectance;
 uniform vec3 uTransmittance;
 uniform float uMeanBright;
 uniform float uHue;
+uniform float uSharp;
 uniform float uOutput;
 uniform bool uSamples;
 varying vec2 vUv;
@@ -66,7 +67,7 @@ flat varying vec3 vT;
 flat varying vec3 vB;
 flat varying float vBright;
 void main() {
-  vec4 leaf = texture2D(uLeaves, vUv);
+  vec4 leaf = texture2D(uLeaves, vUv, -uSharp);
   float cover = leaf.a;
   if (uSamples) {
     cover = clamp((cover - 0.5) / max(fwidth(cover), 0.02) + 0.5, 0.0, 1.0);

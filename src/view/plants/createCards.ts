@@ -107,8 +107,8 @@ function cardGeometry(plant: PlantModel, levels: DetailLevels): BufferGeometry {
 
 /** Fold of a card along its diagonal, share of its side; what is drawn as one piece stays flat. */
 const FOLD: Record<LeafSheet, number> = {
-  broad: 0.09,
-  fine: 0.09,
+  broad: 0.13,
+  fine: 0.15,
   narrow: 0.06,
   box: 0.08,
   needle: 0.05,
@@ -200,6 +200,7 @@ function createPart(plant: PlantModel, firstCard: number, uniforms: StageUniform
       uGrow: { value: 1 },
       uFold: { value: 0 },
       uHue: { value: 1 },
+      uSharp: { value: 0 },
       uReflectance: { value: new Vector3() },
       uTransmittance: { value: new Vector3() },
     },
@@ -220,7 +221,9 @@ function dressPart({ plant, material }: PlantPart, sheets: SheetTextures, inLeaf
   u.uLeaves!.value = texture;
   u.uMeanBright!.value = meanBright;
   u.uFold!.value = FOLD[sheet];
-  u.uHue!.value = sheet === 'twig' ? 0 : 1;
+  /* Shoots of a needle spray part finer than a copy of its size tells. */
+  u.uSharp!.value = sheet === 'needle' ? 0.8 : 0;
+  u.uHue!.value = sheet === 'twig' || sheet === 'needle' ? 0 : 1;
   (u.uReflectance!.value as Vector3).fromArray(inLeaf ? plant.leafReflectanceRgb : TWIG_REFLECTANCE_RGB[plant.bark]);
   (u.uTransmittance!.value as Vector3).fromArray(inLeaf ? plant.leafTransmittanceRgb : [0, 0, 0]);
 }

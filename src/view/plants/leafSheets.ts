@@ -116,21 +116,42 @@ const ivy = (random: Random): Leaf[] =>
     );
   });
 
-/** A flat spray: slender side twigs part from a leading one, each a feather of fine needles; clear between them. */
+/**
+ * A flat spray, open all over its tile: slender shoots leave a leading one left and right, each a feather of fine needles no wider than
+ * the gap to the next, so that far copies still part into streaks and no card has an outline of its own.
+ */
 function needle(random: Random): Leaf[] {
-  return branching(10, 0.62, 1.0, 0.36, random, 1.8).flatMap((twig, i) => {
-    const count = Math.round(72 * Math.max(0.4, twig.length));
+  return openSpray(random).flatMap((twig, i) => {
+    const count = Math.round(62 * Math.max(0.35, twig.length));
     const rib = line(twig.x, twig.y, twig.turn, twig.length, 0.006, random);
-    rib.brightness = 0.5;
+    rib.brightness = 0.6;
     const needles = Array.from({ length: count }, (_, k) => {
       const t = (k + 0.3) / count;
       const p = onTwig(twig, t);
       const side = k % 2 === 0 ? 1 : -1;
-      const open = (0.75 - 0.4 * t) * (0.75 + 0.5 * random());
-      return line(p.x, p.y, twig.turn + side * open, (i === 0 ? 0.2 : 0.17) * (0.75 + 0.5 * random()), 0.05, random);
+      const open = (0.62 - 0.3 * t) * (0.75 + 0.5 * random());
+      const own = line(p.x, p.y, twig.turn + side * open, (i === 0 ? 0.14 : 0.125) * (0.75 + 0.5 * random()), 0.07, random);
+      own.brightness = 0.82 + 0.18 * random();
+      return own;
     });
     return [rib, ...needles];
   });
+}
+
+/** Leading shoot and side shoots that run on to the edge of the tile or end short of it. */
+function openSpray(random: Random): Twig[] {
+  const lean = (random() - 0.5) * 0.25;
+  const main: Twig = { x: -lean * 0.8, y: -0.97, turn: Math.PI / 2 + lean, length: 1.8 };
+  const twigs = [main];
+  for (let i = 0; i < 11; i++) {
+    const from = onTwig(main, -0.04 + (0.86 * (i + 0.5 * random())) / 11);
+    const hand = i % 2 === 0 ? 1 : -1;
+    const turn = main.turn + hand * (0.72 + 0.3 * random());
+    const toSide = (0.93 + hand * from.x) / Math.max(0.2, Math.abs(Math.cos(turn)));
+    const toTop = (0.95 - from.y) / Math.max(0.2, Math.sin(turn));
+    twigs.push({ ...from, turn, length: Math.max(0.25, Math.min(toSide, toTop, 1.3) * (0.66 + 0.3 * random())) });
+  }
+  return twigs;
 }
 
 /** Half a frond: rib on the left edge, leaflets to the right and ahead; the last tile ends the frond. */
@@ -237,7 +258,7 @@ export const SHEETS: Record<LeafSheet, SheetRecipe> = {
   fine: { lay: fine, scale: 0.902056, grows: true },
   narrow: { lay: narrow, scale: 1.252228, grows: false },
   box: { lay: box, scale: 0.940445, grows: true },
-  needle: { lay: needle, scale: 1.498991, grows: false },
+  needle: { lay: needle, scale: 1.538239, grows: false },
   frond: { lay: frond, scale: 0.559552, grows: false },
   blade: { lay: blade, scale: 1.751803, grows: false },
   ivy: { lay: ivy, scale: 0.945222, grows: true },
