@@ -12,10 +12,10 @@ interface Joint {
 }
 
 const joints: Record<string, Joint> = {
-  brickBuffWeathered: { hue: [0.5, 0.42, 0.31], share: 1.02 },
-  brickRed: { hue: [0.5, 0.43, 0.34], share: 1.45 },
-  brickEnglish: { hue: [0.5, 0.44, 0.35], share: 1.4 },
-  brickOld: { hue: [0.46, 0.4, 0.32], share: 1.25 },
+  brickBuffWeathered: { hue: [0.5, 0.42, 0.31], share: 1.45 },
+  brickRed: { hue: [0.5, 0.43, 0.34], share: 2.1 },
+  brickEnglish: { hue: [0.5, 0.44, 0.35], share: 2 },
+  brickOld: { hue: [0.46, 0.4, 0.32], share: 1.8 },
   paving: { hue: [0.3, 0.28, 0.24], share: 0.55 },
   slate: { share: 0.4 },
   gravel: { hue: [0.26, 0.2, 0.14], share: 0.5 },
@@ -41,7 +41,7 @@ const joints: Record<string, Joint> = {
   shingleCedar: { share: 0.5 },
   gravelPale: { hue: [0.36, 0.29, 0.2], share: 0.5 },
   pavingConcrete: { share: 0.6 },
-  brickPaving: { hue: [0.3, 0.26, 0.19], share: 1.1 },
+  brickPaving: { hue: [0.3, 0.26, 0.19], share: 1.5 },
   setts: { share: 0.5 },
   decking: { share: 0.25 },
   sand: { share: 0.8 },
