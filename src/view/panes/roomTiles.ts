@@ -70,7 +70,7 @@ const STYLES: Style[] = [
     floor: [0.34, 0.3, 0.26],
     curtain: [0.62, 0.53, 0.42],
     drawn: 0.36,
-    net: 0.25,
+    net: 0.06,
     lamp: [1.4, 0.95, 2.4],
     lampKind: 'table',
     bookcase: undefined,
@@ -167,11 +167,27 @@ function lightAt(style: Style, p: Rgb, n: Rgb): number {
   const cos = Math.max(0, (d[0] * n[0] + d[1] * n[1] + d[2] * n[2]) / Math.sqrt(dSq));
   // A shade lets most light out above and below.
   const upDown = style.lampKind === 'pendant' ? 0.8 : 0.55 + 0.9 * (Math.abs(d[1]) / Math.sqrt(dSq)) ** 2;
-  const corner = 1 - 0.28 * Math.exp(-p[1] / 0.25) - 0.16 * Math.exp(-(HEIGHT_M - p[1]) / 0.2);
-  return 0.46 * corner + (2.9 * cos * upDown) / dSq;
+  return 0.38 * cornerShare(p, n) + (2.9 * cos * upDown) / dSq;
+}
+
+const SIZE_M: Rgb = [WIDTH_M, HEIGHT_M, DEPTH_M];
+
+/** Share of the walls' light that reaches a place: less in corners and along edges, where the next wall stands close. By eye. */
+function cornerShare(p: Rgb, n: Rgb): number {
+  let share = 1;
+  for (let c = 0; c < 3; c++) {
+    if (n[c] !== 0) continue;
+    if (c !== 2) share *= 1 - 0.62 * Math.exp(-p[c]! / 0.55);
+    share *= 1 - 0.62 * Math.exp(-(SIZE_M[c]! - p[c]!) / 0.55);
+  }
+  // Floors are darker than ceilings: the walls get the less light the lower.
+  return share * (n[1] === 0 ? 0.6 + 0.5 * (p[1] / HEIGHT_M) : 1);
 }
 
 type Texel = [number, number, number, number];
+
+/** Light on the back of a seat: darker toward the floor, a lit rim along the top. */
+const edgeLight = (y: number, top: number): number => (top - y < 0.035 ? 2.1 : 0.35 + 0.55 * (y / top));
 
 /** Things that stand in the room: lamp with shade, chair back, a plant. */
 function middle(style: Style, x: number, y: number): Texel {
@@ -195,12 +211,12 @@ function middle(style: Style, x: number, y: number): Texel {
   if (style.chair !== undefined) {
     const cx = Math.abs(x - style.chair) / 0.42;
     const top = 0.92 - 0.1 * cx * cx - (cx > 0.8 ? (cx - 0.8) * 1.3 : 0);
-    if (cx < 1 && y < top) return [...scale([0.24, 0.14, 0.09], 0.7 + 0.5 * (y / top) - 0.25 * cx), 1];
+    if (cx < 1 && y < top) return [...scale([0.15, 0.085, 0.055], edgeLight(y, top) - 0.2 * cx), 1];
   }
   if (style.sofa && inside(x, style.sofa[0], style.sofa[1])) {
     const end = Math.min(x - style.sofa[0], style.sofa[1] - x);
     const top = end < 0.16 ? 0.66 : 0.84 - 0.02 * Math.cos(((x - style.sofa[0]) / (style.sofa[1] - style.sofa[0])) * 12.6);
-    if (y < top) return [...scale([0.26, 0.2, 0.15], 0.55 + 0.6 * (y / top)), 1];
+    if (y < top) return [...scale([0.105, 0.078, 0.058], edgeLight(y, top)), 1];
   }
   if (style.plant !== undefined) return leafy(x - style.plant, y);
   return [0, 0, 0, 0];
@@ -234,11 +250,25 @@ function curtain(style: Style, s: number, t: number): Texel {
   return [0, 0, 0, 0];
 }
 
+/** Skirting, cornice, picture rail as on the back wall, and two pictures hung one behind the other. */
+function sideWall(style: Style, z: number, y: number): Rgb {
+  if (y < 0.14 || y > HEIGHT_M - 0.09) return [0.66, 0.62, 0.55];
+  if (y > HEIGHT_M - 0.11 || inside(y, 2.13, 2.16)) return scale(style.wall, 0.55);
+  for (const from of [0.9, 2.4]) {
+    const rim = Math.min(z - from, from + 0.75 - z, y - 1.1, 2 - y);
+    if (rim < 0) continue;
+    if (rim < 0.035) return [0.16, 0.1, 0.05];
+    if (rim < 0.12) return [0.62, 0.58, 0.5];
+    return y < 1.5 + 0.1 * Math.sin(z * 11) ? [0.2, 0.2, 0.14] : [0.4, 0.42, 0.4];
+  }
+  return style.wall;
+}
+
 /** Surface of a wall tile at (s, t): colour and where it is, for the lamp's light. */
 function wallAlbedo(style: Style, face: RoomFace, s: number, t: number, paintBack: Paint): Rgb {
   if (face === 'back') return paintBack(s * WIDTH_M, t * HEIGHT_M);
   if (face === 'ceiling') return style.ceiling;
-  if (face !== 'floor') return t * HEIGHT_M < 0.14 ? [0.66, 0.62, 0.55] : style.wall;
+  if (face !== 'floor') return sideWall(style, s * DEPTH_M, t * HEIGHT_M);
   const x = s * WIDTH_M;
   const rug = inside(x, 0.9, 3.3) && inside(t * DEPTH_M, 1, 3.2);
   return rug ? [0.3, 0.13, 0.1] : scale(style.floor, 0.85 + 0.3 * hash(Math.floor(x / 0.14), 3));
