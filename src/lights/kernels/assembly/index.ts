@@ -6,7 +6,8 @@ import { aimTileShaft, anyHidden, drawShadows, hiddenBySolid, lookAtTile } from 
 export { seeEdges } from './edges';
 export { seePoints } from './groupSight';
 export { dimPoints, lightPoints, reachGroups, setGroups } from './groups';
-export { anyHit, anyHitMany, leafDepth, leafReach, nearest } from './rays';
+export { leafDepth, leafReach } from './leafRays';
+export { anyHit, anyHitMany, nearest } from './rays';
 export { mixPatches } from './patches';
 export { setTrees } from './shared';
 export { setSolids } from './tile';
