@@ -6,7 +6,7 @@ import type { Bush } from './shrub.ts';
 import { addNode, colonise, type Skeleton } from './skeleton.ts';
 import { mixed } from './vectors.ts';
 
-/** Share of the wall that is covered. */
+/** Leaf area as if this share of the wall were covered in full. */
 const COVER = { thin: 0.4, medium: 0.65, dense: 0.92 } as const;
 /** One-sided leaf area over covered wall: leaves overlap like tiles. */
 const LAYERS = 1.9;
@@ -15,10 +15,12 @@ interface Cell {
   x: number;
   y: number;
   score: number;
+  /** Leaf area, share of a full cell's. */
+  full: number;
 }
 
 /**
- * A climber clings to its wall: leaves nearly flat on it in patches with gaps between, thickest along the stems. Local x runs along
+ * A climber clings to its wall: leaves nearly flat on it, thickest along the stems, thinner between them. Local x runs along
  * the wall, +z away from it.
  */
 export function growClimber(
@@ -35,8 +37,8 @@ export function growClimber(
   const cells = coveredCells(record, share, cellM, dice);
   const perCell = (LAYERS * cellM * cellM) / (cover * sideM * sideM);
   let carry = 0;
-  const masses = cells.map(({ x, y, score }) => {
-    carry += perCell;
+  const masses = cells.map(({ x, y, score, full }) => {
+    carry += perCell * full;
     const count = Math.floor(carry);
     carry -= count;
     const tone = dice.range(0.85, 1.15);
@@ -51,13 +53,18 @@ export function growClimber(
         brightness: toneOf(tone, dice),
       };
     });
-    return { at: [x, y, 0.07] as Vec3, radiusM: cellM * 0.6, cards };
+    /* The sphere sits half in the wall, so that its outer leaves are its outer side. */
+    return { at: [x, y, 0.045] as Vec3, radiusM: cellM * 0.6, cards };
   });
-  const bush: Bush = { masses, volumeM3: areaM2 * 0.14 };
+  const bush: Bush = { masses: masses.filter((mass) => mass.cards.length > 0), volumeM3: areaM2 * 0.14 };
   return { bush, skeleton: growRunners(record, cells, cellM, dice) };
 }
 
-/** The best-rated cells of the wall, as many as the share asks for; the topmost, lowest and outermost among them. */
+/** So many times the cells that the share would fill have leaves: full along the stems, thinner outward, no bare wall between. */
+const SPREAD_OUT = 1.7;
+const THINNEST = 0.25;
+
+/** The best-rated cells of the wall, the leaf area of as many as the share asks for; the topmost, lowest and outermost among them. */
 function coveredCells(record: PlantRecord, share: number, cellM: number, dice: Dice): Cell[] {
   const depthM = record.heightM - record.crownBaseM;
   const across = Math.max(2, Math.round(record.spreadM / cellM));
@@ -76,11 +83,18 @@ function coveredCells(record: PlantRecord, share: number, cellM: number, dice: D
       let near = Infinity;
       for (const arm of arms) near = Math.min(near, Math.abs(x - arm.foot - (arm.tip - arm.foot) * h ** 0.8));
       const score =
-        0.6 - (1.5 * near) / record.spreadM - 0.42 * h ** 2 + 0.34 * patches(x, h * depthM) + 0.16 * fine(x, h * depthM);
-      cells.push({ x, y: record.crownBaseM + depthM * h, score });
+        0.6 - (1.5 * near) / record.spreadM - 0.42 * h ** 2 + 0.2 * patches(x, h * depthM) + 0.1 * fine(x, h * depthM);
+      cells.push({ x, y: record.crownBaseM + depthM * h, score, full: 0 });
     }
   const wanted = Math.max(4, Math.round(cells.length * share));
-  const kept = [...cells].sort((a, b) => b.score - a.score).slice(0, wanted);
+  const many = Math.min(cells.length, Math.round(wanted * SPREAD_OUT));
+  const kept = [...cells].sort((a, b) => b.score - a.score).slice(0, many);
+  /* From the fullest to the thinnest in even steps, the mean that of the share. */
+  const mean = wanted / many;
+  const least = Math.min(mean, Math.max(THINNEST, 2 * mean - 1.4));
+  kept.forEach((cell, i) => {
+    cell.full = 2 * mean - least - (2 * (mean - least) * (i + 0.5)) / many;
+  });
   /* The record's sizes are the plant's: its best cell of each border belongs to it. */
   const best = (of: Cell[]) => of.reduce((a, b) => (b.score > a.score ? b : a));
   for (const edge of [
@@ -90,7 +104,9 @@ function coveredCells(record: PlantRecord, share: number, cellM: number, dice: D
     cells.filter((_, i) => i % across === across - 1),
   ]) {
     const cell = best(edge);
-    if (!kept.includes(cell)) kept.push(cell);
+    if (kept.includes(cell)) continue;
+    cell.full = THINNEST;
+    kept.push(cell);
   }
   return kept;
 }

@@ -149,6 +149,9 @@ function layBoughs(habit: TreeHabit, spreadM: number, depthM: number, dice: Dice
   return boughs;
 }
 
+/** Middles of leaf masses farther apart than this share of their radius: hardly a leaf of one reaches the other. */
+const LONE_FROM = 1.45;
+
 /** Leaf masses of a crown of boughs, in plant axes (foot at the origin), fitted to the record. */
 export function layCrown(habit: TreeHabit, record: PlantRecord, count: number, clumpRadiusM: number, dice: Dice): Crown {
   const depthM = record.heightM - record.crownBaseM;
@@ -176,7 +179,7 @@ export function layCrown(habit: TreeHabit, record: PlantRecord, count: number, c
     boughOf.set(p, bough);
     return p;
   };
-  const points = scatterPoints(count, clumpRadiusM * 0.95, throwDart);
+  const points = gathered(scatterPoints(count, clumpRadiusM * 0.95, throwDart), clumpRadiusM, boughOf);
   const outward = points.map((p) => {
     const bough = boughOf.get(p)!;
     return mixed([unit(sub(p, bough.at)), 0.8], [unit([p[0], (p[1] - 0.4 * depthM) * 0.8, p[2]]), 0.7]);
@@ -188,6 +191,21 @@ export function layCrown(habit: TreeHabit, record: PlantRecord, count: number, c
     boughs: boughs.map((b) => ({ at: fitPoint(b.at, fit), radiusM: b.radiusM })),
     volumeM3: profileVolumeM3(habit, record.spreadM, depthM),
   };
+}
+
+/** Masses that would hang in the air by themselves move up to the nearest other one. */
+function gathered(points: Vec3[], clumpRadiusM: number, boughOf: Map<Vec3, Bough>): Vec3[] {
+  return points.map((p) => {
+    let [near, nearM] = [p, Infinity];
+    for (const q of points) {
+      const apartM = Math.hypot(...sub(p, q));
+      if (q !== p && apartM < nearM) [near, nearM] = [q, apartM];
+    }
+    if (nearM === Infinity || nearM < LONE_FROM * clumpRadiusM) return p;
+    const moved = along(near, LONE_FROM * clumpRadiusM, unit(sub(p, near)));
+    boughOf.set(moved, boughOf.get(p)!);
+    return moved;
+  });
 }
 
 /** Strings of leaves that hang from the outer masses of a weeping crown: tops and lengths. */

@@ -47,10 +47,36 @@ function withoutStrays(skeleton: Skeleton, leaves: readonly Vec3[], farM: number
   return out;
 }
 
+/** Rounds in which a node goes part of the way to the middle of its neighbours. */
+const EASINGS = 4;
+
+/** Wood bends where twigs sought their leaves at a sharp turn: each node eases toward the middle between its parent and its thickest child. */
+function withoutKinks({ at, parent }: Skeleton, radiiM: Float64Array): Skeleton {
+  const heir = new Int32Array(at.length).fill(-1);
+  parent.forEach((up, i) => {
+    if (up >= 0 && (heir[up]! < 0 || radiiM[i]! > radiiM[heir[up]!]!)) heir[up] = i;
+  });
+  let now = at;
+  for (let round = 0; round < EASINGS; round++) {
+    const was = now;
+    now = was.map((p, i): Vec3 => {
+      const [up, on] = [parent[i]!, heir[i]!];
+      if (up < 0 || on < 0) return p;
+      const [a, b] = [was[up]!, was[on]!];
+      return [0, 1, 2].map((k) => 0.5 * p[k as 0] + 0.25 * (a[k as 0] + b[k as 0])) as unknown as Vec3;
+    });
+  }
+  return { at: now, parent };
+}
+
 export function toLimbs(record: PlantRecord, skeleton: Skeleton, leastRadiusM: number, flare: number): Strand[] {
   const footM = record.trunkDiameterM / 2;
   const radii = limbRadii(skeleton, footM, Math.min(0.0042, footM * 0.6));
-  return skeletonStrands(skeleton, radii, { plantId: record.id, leastRadiusM: Math.min(leastRadiusM, footM * 0.7), flare });
+  return skeletonStrands(withoutKinks(skeleton, radii), radii, {
+    plantId: record.id,
+    leastRadiusM: Math.min(leastRadiusM, footM * 0.7),
+    flare,
+  });
 }
 
 /** Centre of the trunk at a height, read off its first nodes. */
