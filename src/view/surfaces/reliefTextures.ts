@@ -36,6 +36,8 @@ export class ReliefTextures {
     // Float data in 16-bit storage: linear filtering and mips on every device; 8 bits would step by 0.4°.
     const tShape = arrayTexture(shape, side, n, FloatType);
     tShape.internalFormat = 'RGBA16F';
+    // Walls and floors seen at a slant keep their joints.
+    tShape.anisotropy = 4;
     this.uniforms = {
       tShape: { value: tShape },
       tHorizon: { value: arrayTexture(horizon, side, n * HORIZON_LAYERS, UnsignedByteType) },
