@@ -6,7 +6,9 @@ import type { Strand } from './types.ts';
 /** Distance of light samples along bars and rails, metres. */
 const RING_SPACING_M = 0.3;
 const LOW_RAIL_M = 0.1;
+/** Rails are this wide at least, and wider than their bars, which end inside them. */
 const RAIL_M = 0.03;
+const RAIL_TO_BAR = 1.8;
 /** Posts stand this far above the upper rail. */
 const POST_RISE_M = 0.05;
 
@@ -38,22 +40,19 @@ export function buildRailing(b: SceneBuilder, part: PartOf<'railing'>): void {
     const s = (lengthM * i) / posts;
     add(`post-${i + 1}`, at(s, 0), at(s, part.heightM + POST_RISE_M), part.postM, true);
   }
+  const railM = Math.max(RAIL_M, RAIL_TO_BAR * part.barM);
+  const low = Math.min(LOW_RAIL_M, part.heightM / 4);
+  const high = part.heightM - railM / 2;
   const bars = Math.max(1, Math.round(lengthM / part.barSpacingM));
   const isPost = (s: number) =>
     Math.abs((s * posts) / lengthM - Math.round((s * posts) / lengthM)) * (lengthM / posts) < (part.postM + part.barM) / 2;
   let n = 0;
   for (let i = 1; i < bars; i++) {
     const s = (lengthM * i) / bars;
-    if (!isPost(s)) add(`bar-${++n}`, at(s, Math.min(LOW_RAIL_M, part.heightM / 4)), at(s, part.heightM), part.barM, true);
+    if (!isPost(s)) add(`bar-${++n}`, at(s, low), at(s, high), part.barM, true);
   }
-  add(
-    'rail-1',
-    at(0, Math.min(LOW_RAIL_M, part.heightM / 4)),
-    at(lengthM, Math.min(LOW_RAIL_M, part.heightM / 4)),
-    RAIL_M,
-    false,
-  );
-  add('rail-2', at(0, part.heightM - RAIL_M / 2), at(lengthM, part.heightM - RAIL_M / 2), RAIL_M, false);
+  add('rail-1', at(0, low), at(lengthM, low), railM, false);
+  add('rail-2', at(0, high), at(lengthM, high), railM, false);
 }
 
 /** Rings along a straight bar, at most `spacingM` apart; `closed` caps the far end. */
