@@ -28,7 +28,7 @@ const rows: Record<SurfaceClass, readonly Row[]> = {
     ['brickPainted', 'white painted brick', 0.6, 0.61, 0.6, 0.57, 'brickRunning', 3.8],
     ['limestone', 'limestone', 0.5, 0.55, 0.5, 0.4, 'dressedStone', 1],
     ['ashlar', 'ashlar stone', 0.45, 0.5, 0.45, 0.36, 'ashlar', 4],
-    ['copingStone', 'coping stone', 0.4, 0.42, 0.4, 0.35, 'dressedStone', 1],
+    ['copingStone', 'coping stone', 0.4, 0.42, 0.4, 0.35, 'coping', 3],
     ['rubbleStone', 'rubble stone', 0.35, 0.4, 0.35, 0.27, 'rubble', 8],
     ['concrete', 'concrete', 0.4, 0.41, 0.4, 0.37, 'cast', 0.6],
     ['renderPale', 'pale render', 0.65, 0.69, 0.65, 0.57, 'render', 1.2],

@@ -6,6 +6,7 @@ import { type Caster, createCaster, type KernelChoice } from '../rays/index.ts';
 import { rootNodes, type TileNode } from '../tiles/node.ts';
 import type { Conditions, Rgb, SolveStats, Source } from '../types.ts';
 import { type Atlas, createAtlas } from './atlas.ts';
+import { type Crossing, createCrossing } from './crossed.ts';
 import { type BeamCache, createEmitter, type Emitter } from './emitter.ts';
 import type { FirstSky } from './firstSky.ts';
 import type { Foreseen } from './foreseen.ts';
@@ -125,8 +126,9 @@ export interface SolverState {
   /** Leaves and roots of each face. */
   rootsOfFace: Map<number, TileNode[]>;
   treeVersion: number;
-  /** Tiles whose beams cross, with the sources of the second side. */
-  crossed: Map<TileNode, ReadonlySet<Lit>>;
+  /** Tiles whose beams cross, with the axis that parts their sides. */
+  crossed: Map<TileNode, number>;
+  crossing: Crossing;
   /** The set of tiles changed since the field listed it. */
   tilesChanged: boolean;
   beams: BeamCache;
@@ -232,6 +234,7 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
     rootsOfFace,
     treeVersion: 0,
     crossed: new Map(),
+    crossing: createCrossing(),
     tilesChanged: false,
     beams: new Map(),
     lits: new Map(),

@@ -51,10 +51,10 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     pitchSM: 0.2,
     pitchTM: 0.1,
     ratioLimit: 4,
-    unitSpread: 1,
+    unitSpread: 0.55,
     shape: (n) =>
       laidUnits(n, 0.8, 0.8, {
-        unit: (s, t) => runningUnit(s, t, 0.2, 0.1, 0.004),
+        unit: (s, t) => runningUnit(s, t, 0.2, 0.1, 0.006),
         columns: 4,
         courses: 8,
         recessM: 0.004,
@@ -99,7 +99,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     name: 'decking',
     widthM: 1.16,
     heightM: 1.16,
-    bond: 'stack',
+    bond: 'boards',
     pitchSM: 3.6,
     pitchTM: 0.145,
     ratioLimit: 4,
@@ -141,7 +141,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     ...WITHOUT_UNITS,
     loose: true,
     ratioLimit: 2.2,
-    shape: (n) => stones(n, 0.8, { stoneM: 0.016, depthM: 0.009, stretch: 1.15, toneSpread: 1.5 }),
+    shape: (n) => stones(n, 0.8, { stoneM: 0.0145, depthM: 0.009, stretch: 1.15, toneSpread: 1.1 }),
   },
   {
     name: 'flags',
@@ -151,7 +151,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     pitchSM: 0.6,
     pitchTM: 0.45,
     ratioLimit: 4,
-    unitSpread: 0.55,
+    unitSpread: 0.75,
     shape: (n) =>
       laidUnits(n, 1.2, 0.9, {
         unit: (s, t) => runningUnit(s, t, 0.6, 0.45, 0.009),
@@ -177,7 +177,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     ...WITHOUT_UNITS,
     loose: true,
     ratioLimit: 2.2,
-    shape: (n) => blades(n, 0.8, 0.009),
+    shape: (n) => blades(n, 0.8, 0.013),
   },
   {
     name: 'mulch',
@@ -186,7 +186,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     ...WITHOUT_UNITS,
     loose: true,
     ratioLimit: 2.2,
-    shape: (n) => stones(n, 0.8, { stoneM: 0.021, depthM: 0.012, stretch: 2.1, toneSpread: 1.5, flat: true, lumps: 0.6 }),
+    shape: (n) => stones(n, 0.8, { stoneM: 0.021, depthM: 0.012, stretch: 2.1, toneSpread: 1.5, flat: true, lumps: 0.6, fewPale: true }),
   },
   {
     name: 'crumbs',
@@ -201,7 +201,11 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     name: 'asphalt',
     widthM: 0.5,
     heightM: 0.5,
-    ...WITHOUT_UNITS,
+    // Laid in lanes and mended in bays.
+    bond: 'boards',
+    pitchSM: 8.4,
+    pitchTM: 2.6,
+    unitSpread: 0.45,
     loose: true,
     ratioLimit: 2.2,
     shape: (n) => stones(n, 0.5, { stoneM: 0.0085, depthM: 0.0016, stretch: 1.2, toneSpread: 1.2, flat: true, lumps: 0.2 }),

@@ -1,7 +1,7 @@
 import type { ReliefShape } from './shapes.ts';
 
-/** How units are laid: bricks, slates, flags, boards. Colour of a unit follows from its index in wall coordinates. */
-export type Bond = 'none' | 'flemish' | 'english' | 'running' | 'stack';
+/** How units are laid: bricks, slates, flags; boards begin anywhere along their length. Colour of a unit follows from its index in wall coordinates. */
+export type Bond = 'none' | 'flemish' | 'english' | 'running' | 'stack' | 'boards';
 
 /** Repeat, units and limits of a relief: what its drawing needs beside the maps. */
 export interface ReliefLaying {

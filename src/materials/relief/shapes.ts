@@ -94,11 +94,13 @@ export interface Scatter {
   flat?: boolean;
   /** Height of the lumps that several grains make together, as a share of the depth. */
   lumps?: number;
+  /** Most are dark and a few pale, as chips of bark and wood are. */
+  fewPale?: boolean;
 }
 
 /** Stones, chips or grains on scattered seeds, each with its own tone. */
 export function stones(n: number, sizeM: number, scatter: Scatter): ReliefShape {
-  const { stoneM, depthM, stretch, toneSpread, flat = false, lumps = 0.3 } = scatter;
+  const { stoneM, depthM, stretch, toneSpread, flat = false, lumps = 0.3, fewPale = false } = scatter;
   const cells = Math.round(sizeM / stoneM);
   const { first, second, tone } = scatterCells(n, cells, cells, 41, stretch);
   const heightM = new Float32Array(n * n);
@@ -111,7 +113,8 @@ export function stones(n: number, sizeM: number, scatter: Scatter): ReliefShape 
     const dome = Math.sqrt(Math.max(0, 1 - Math.min(1, first[i]! / 0.85) ** 2));
     const lift = flat ? Math.sqrt(edge) * (0.25 + 0.75 * tone[i]!) * (0.8 + 0.2 * dome) : dome * edge * (0.7 + 0.3 * tone[i]!);
     heightM[i] = heightM[i]! + depthM * lift;
-    unitShare[i] = Math.min(1, Math.max(0, 0.5 + (tone[i]! - 0.5) * toneSpread)) * (0.35 + 0.65 * edge);
+    const own = Math.min(1, Math.max(0, 0.5 + (tone[i]! - 0.5) * toneSpread));
+    unitShare[i] = (fewPale ? own ** 2.5 : own) * (0.35 + 0.65 * edge);
   }
   return { heightM: centred(heightM), unitShare };
 }
@@ -179,6 +182,9 @@ const GRAINS_M = {
   ],
 } as const;
 
+/** Dirt and the caulked gap at the top of a lapped board. */
+const LAP_DIRT_M = 0.007;
+
 /** Boards or slates that lap: thick at the lower edge, thin at the top, and a step down to the next. */
 export function laps(n: number, widthM: number, heightM: number, lapping: Lapping): ReliefShape {
   const { pitchS, pitchT, depthM, roughM = depthM * 0.05, grain = 'along', random = false, unevenShare = 0.5 } = lapping;
@@ -197,10 +203,12 @@ export function laps(n: number, widthM: number, heightM: number, lapping: Lappin
       const column = pitchS > 0 ? ((u.column % columns) + columns) % columns : 0;
       const lift = (hash2(column, u.course, 73) - 0.5) * depthM * (pitchS > 0 ? unevenShare : 0.08);
       const gap = pitchS > 0 ? smooth(0.003, 0, u.insideM) * depthM * 0.8 : 0;
-      const nose = Math.max(0, 1 - up / 0.02) ** 2 * depthM * 0.15;
+      // Boards have a rounded lower edge, and dirt in the lap above which the next one begins.
+      const nose = Math.max(0, 1 - up / (pitchS > 0 ? 0.02 : 0.04)) ** 2 * depthM * (pitchS > 0 ? 0.15 : 0.3);
+      const inLap = pitchS > 0 ? 0 : smooth(LAP_DIRT_M, 0.4 * LAP_DIRT_M, (1 - up) * pitchT);
       h[y * n + x] = h[y * n + x]! + depthM * (1 - up) + lift * (1 - up) - gap - nose;
       const tone = random ? 0.45 + 0.55 * hash2(column, u.course, 75) : 1;
-      unitShare[y * n + x] = (1 - smooth(0.003, 0, pitchS > 0 ? u.insideM : 1)) * tone;
+      unitShare[y * n + x] = (1 - smooth(0.003, 0, pitchS > 0 ? u.insideM : 1)) * tone * (1 - inLap);
     }
   }
   return { heightM: centred(h), unitShare };

@@ -22,6 +22,9 @@ const laidBrick =
       wobbleM,
     });
 
+/** Boards of lap siding, 12 ft. */
+const BOARD_M = 3.66;
+
 /** Reliefs of walls and bark. Depths and amplitudes are our own, tuned by eye under a graze. */
 export const wallReliefs: readonly ReliefRecipe[] = [
   {
@@ -121,7 +124,10 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     name: 'sidingFine',
     widthM: 0.635,
     heightM: 0.635,
-    ...WITHOUT_UNITS,
+    bond: 'boards',
+    pitchSM: BOARD_M,
+    pitchTM: 0.127,
+    unitSpread: 0.15,
     ratioLimit: 7,
     shape: (n) => laps(n, 0.635, 0.635, { pitchS: 0, pitchT: 0.127, depthM: 0.011, roughM: 0.0001 }),
   },
@@ -129,7 +135,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     name: 'boards',
     widthM: 1.2,
     heightM: 1.2,
-    bond: 'stack',
+    bond: 'boards',
     pitchSM: 0.15,
     pitchTM: 3,
     ratioLimit: 4,
@@ -183,11 +189,40 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     ...WITHOUT_UNITS,
     ratioLimit: 4,
     shape: (n) =>
+      // Tooled with a broad chisel: strokes side by side.
       roughFace(n, 0.5, [
-        [0.00028, 0.07, 0.06],
-        [0.00016, 0.015, 0.012],
+        [0.0003, 0.08, 0.07],
+        [0.00034, 0.011, 0.06],
+        [0.00014, 0.007, 0.02],
         [0.00007, 0.005, 0.005],
       ]),
+  },
+  {
+    name: 'coping',
+    widthM: 0.75,
+    heightM: 0.75,
+    bond: 'stack',
+    pitchSM: 0.75,
+    pitchTM: 0.75,
+    ratioLimit: 4,
+    unitSpread: 0.45,
+    shape: (n) =>
+      laidUnits(n, 0.75, 0.75, {
+        unit: (s, t) => stackUnit(s, t, 0.75, 0.75, 0.008),
+        columns: 1,
+        courses: 1,
+        recessM: 0.003,
+        arrisM: 0.005,
+        protrudeM: 0,
+        tiltAcross: 0,
+        tiltAlong: 0,
+        rough: [
+          [0.0003, 0.09],
+          [0.0003, 0.013, 0.05],
+          [0.00008, 0.005],
+        ],
+        wobbleM: 0.0008,
+      }),
   },
   {
     name: 'cast',
@@ -219,7 +254,10 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     name: 'siding',
     widthM: 0.6,
     heightM: 0.6,
-    ...WITHOUT_UNITS,
+    bond: 'boards',
+    pitchSM: BOARD_M,
+    pitchTM: 0.15,
+    unitSpread: 0.15,
     ratioLimit: 7,
     shape: (n) => laps(n, 0.6, 0.6, { pitchS: 0, pitchT: 0.15, depthM: 0.012, roughM: 0.00012 }),
   },

@@ -123,6 +123,10 @@ export class SurfaceLayer implements StageLayer {
       defines: surfaceClass === 'metal' ? { GLOSS: 1 } : {},
       side: FrontSide,
       toneMapped: false,
+      // Behind walls that stand flush with a step in the ground.
+      polygonOffset: surfaceClass === 'ground',
+      polygonOffsetFactor: 1,
+      polygonOffsetUnits: 2,
       uniforms: {
         ...field.uniforms,
         uOutput: uniforms.uOutput,

@@ -13,7 +13,7 @@ import type { Face, SceneModel } from '../../scene/index.ts';
 /** Texels of one row of the look table. */
 export const LOOK_TEXELS = 6;
 
-const BOND_CODES: Record<Bond, number> = { none: 0, running: 1, flemish: 2, stack: 3, english: 4 };
+const BOND_CODES: Record<Bond, number> = { none: 0, running: 1, flemish: 2, stack: 3, english: 4, boards: 5 };
 
 interface Look {
   rgb: readonly [number, number, number];

@@ -26,6 +26,7 @@ flat out vec4 vRepeat;
 flat out vec4 vLaying;
 flat out vec4 vGain;
 flat out vec4 vOwn;
+flat out float vUnitLevel;
 #ifdef GLOSS
 out vec3 vWorld;
 #endif
@@ -37,6 +38,8 @@ void main() {
   vLaying = texelFetch(tLooks, ivec2(3, row), 0);
   vOwn = texelFetch(tLooks, ivec2(4, row), 0);
   vGain = texelFetch(tLooks, ivec2(${LOOK_TEXELS - 1}, row), 0);
+  // Level at which a pixel is as wide as a unit is narrow.
+  vUnitLevel = log2(${f(RELIEF_TEXELS)} * min(vRepeat.z, vRepeat.w) / vRepeat.x);
   vAtlas = aAtlas;
   vPlace = aPlace;
 #ifdef GLOSS
@@ -59,7 +62,13 @@ uvec2 unitIndex(vec2 place) {
   float column = floor(x / vRepeat.z);
   if (abs(vLaying.x - 2.0) < 0.5) column = column * 2.0 + (x - column * vRepeat.z >= vRepeat.z * ${f(0.225 / 0.3375)} ? 1.0 : 0.0);
   // English: headers in odd courses, half as long and a quarter of the pitch on.
-  if (vLaying.x > 3.5 && mod(course, 2.0) > 0.5) column = floor(2.0 * place.x / vRepeat.z - 0.5);
+  if (abs(vLaying.x - 4.0) < 0.5 && mod(course, 2.0) > 0.5) column = floor(2.0 * place.x / vRepeat.z - 0.5);
+  // Boards lie along the longer pitch, each row with a start of its own.
+  float start = hash12(uvec2(int(vRepeat.z > vRepeat.w ? course : column) + 65536), 8u);
+  if (vLaying.x > 4.5) {
+    if (vRepeat.z > vRepeat.w) column = floor(place.x / vRepeat.z + start);
+    else course = floor(place.y / vRepeat.w + start);
+  }
   return uvec2(int(column) + 65536, int(course) + 65536);
 }
 float unitTone(uvec2 unit) {
@@ -150,15 +159,15 @@ float glossOf(vec3 V) {
 
 /**
  * Ground runs farther than a wall: wear and patches 2 to 10 m wide, and fields of 20 to 70 m, mean zero, so that a lawn does not
- * turn into an even sheet far away. Green ground varies most, and its dry places are paler and yellower; paving keeps an eighth.
+ * turn into an even sheet far away. Green ground varies most, and its dry places are paler and yellower; paving and asphalt keep two fifths.
  * Declared display, by eye.
  */
 const openGroundGlsl = `
 vec3 openGround(float green) {
   vec4 patches = texture(tVariation, mat2(0.8, 0.6, -0.6, 0.8) * vPlace * 0.029) - 0.5;
   vec4 fields = texture(tVariation, mat2(0.6, -0.8, 0.8, 0.6) * vPlace * 0.0067) - 0.5;
-  float dry = 3.0 * patches.g + 2.4 * fields.r;
-  return (3.0 * patches.r + 2.2 * fields.g) * mix(0.13, 1.0, green) + vec3(0.9, 0.5, 0.0) * dry * green;
+  float dry = 2.0 * patches.g + 2.4 * fields.r;
+  return (2.0 * patches.r + 2.2 * fields.g) * mix(0.4, 1.0, green) + vec3(0.9, 0.5, 0.0) * dry * green;
 }
 `;
 
@@ -171,6 +180,7 @@ flat in vec4 vRepeat;
 flat in vec4 vLaying;
 flat in vec4 vGain;
 flat in vec4 vOwn;
+flat in float vUnitLevel;
 uniform sampler2D tDirect;
 uniform sampler2D tVector;
 uniform sampler2D tIndirect;
@@ -213,6 +223,10 @@ void main() {
 #ifdef RELIEF
   if (vUnit.w >= 0.0) {
     vec2 repeat = vPlace / vRepeat.xy;
+#ifdef OPEN_GROUND
+    // What is scattered drifts a little, so that no repeat shows as a lattice.
+    if (vLaying.x < 0.5) repeat += vec2(0.3, -0.4) * (variation.b - 0.5);
+#endif
     vec2 dx = dFdx(repeat) * ${f(RELIEF_TEXELS)};
     vec2 dy = dFdy(repeat) * ${f(RELIEF_TEXELS)};
     float level = 0.5 * log2(max(max(dot(dx, dx), dot(dy, dy)), 1e-8));
@@ -233,7 +247,7 @@ void main() {
     vec3 unit = vUnit.rgb;
     if (vLaying.x > 0.5) {
       uvec2 index = unitIndex(vPlace);
-      float spread = vLaying.y * (1.0 - smoothstep(4.6, 6.2, level));
+      float spread = vLaying.y * (1.0 - smoothstep(-1.4, 0.2, level - vUnitLevel));
       unit *= mix(1.0, unitTone(index), spread);
       float warm = (hash12(index, 5u) - 0.5) * 0.12 * spread;
       unit *= vec3(1.0 + warm, 1.0 - 0.2 * warm, 1.0 - warm);
