@@ -186,7 +186,8 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     ...WITHOUT_UNITS,
     loose: true,
     ratioLimit: 2.2,
-    shape: (n) => stones(n, 0.8, { stoneM: 0.021, depthM: 0.012, stretch: 2.1, toneSpread: 1.5, flat: true, lumps: 0.6, fewPale: true }),
+    shape: (n) =>
+      stones(n, 0.8, { stoneM: 0.021, depthM: 0.012, stretch: 2.1, toneSpread: 1.5, flat: true, lumps: 0.6, fewPale: true }),
   },
   {
     name: 'crumbs',

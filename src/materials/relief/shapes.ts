@@ -183,7 +183,7 @@ const GRAINS_M = {
 } as const;
 
 /** Dirt and the caulked gap at the top of a lapped board. */
-const LAP_DIRT_M = 0.007;
+const LAP_DIRT_M = 0.008;
 
 /** Boards or slates that lap: thick at the lower edge, thin at the top, and a step down to the next. */
 export function laps(n: number, widthM: number, heightM: number, lapping: Lapping): ReliefShape {
