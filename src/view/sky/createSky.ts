@@ -129,6 +129,7 @@ export const createSkyLayer = (context: Parameters<StageLayerFactory>[0], option
     uOutput: uniforms.uOutput,
     uPixelRad: uniforms.uPixelRad,
     uUnproject: { value: new Matrix4() },
+    uSplit: { value: 1 },
     uSky: { value: sky },
     uSkyline: { value: texture },
     uSkylineTop: { value: 1 },
@@ -142,22 +143,11 @@ export const createSkyLayer = (context: Parameters<StageLayerFactory>[0], option
     uMoon: { value: new Vector4() },
     uSunward: { value: new Vector3(1, 0, 0) },
   };
-  const geometry = new BufferGeometry();
-  geometry.setAttribute('position', new BufferAttribute(new Float32Array([-1, -1, 0, 3, -1, 0, -1, 3, 0]), 3));
-  const material = new ShaderMaterial({
-    vertexShader: skyVertex,
-    fragmentShader: skyFragment,
-    uniforms: cells,
-    depthWrite: false,
-  });
-  const dome = new Mesh(geometry, material);
-  dome.frustumCulled = false;
-  dome.renderOrder = 1000;
-  dome.name = 'sky';
+  const strips = [createStrip(cells, {}), createStrip(cells, { SKYLINE: '' })];
   let stars: Dots | undefined;
   const windows = createFarWindows(skyline.windows, uniforms);
   const group = new Group();
-  group.add(dome, windows);
+  group.add(...strips, windows);
   const show = () => {
     if (!conditions) return;
     applySky(conditions, surroundings, cells);
@@ -184,21 +174,53 @@ export const createSkyLayer = (context: Parameters<StageLayerFactory>[0], option
       cells.uEyeM.value = eyeM;
       const rise = skyline.topsM.map((topM, k) => (topM + LEAF_EDGE_M - eyeM) / SKYLINE_LAYERS[k]!.distanceM);
       cells.uSkylineTop.value = Math.max(...rise);
+      cells.uSplit.value = splitOf(camera, cells.uSkylineTop.value);
     },
     restore() {
       texture.needsUpdate = true;
     },
     dispose() {
-      geometry.dispose();
-      material.dispose();
       texture.dispose();
-      for (const points of stars ? [stars, windows] : [windows]) {
-        points.geometry.dispose();
-        points.material.dispose();
+      for (const { geometry, material } of [...strips, ...(stars ? [stars] : []), windows]) {
+        geometry.dispose();
+        material.dispose();
       }
     },
   };
 };
+
+/** Part of the picture's height, all of its width; y of its corners runs over that part. */
+function createStrip(
+  uniforms: ShaderMaterial['uniforms'],
+  defines: ShaderMaterial['defines'],
+): Mesh<BufferGeometry, ShaderMaterial> {
+  const geometry = new BufferGeometry();
+  geometry.setAttribute('position', new BufferAttribute(new Float32Array([-1, 0, 0, 1, 0, 0, 1, 1, 0, -1, 1, 0]), 3));
+  geometry.setIndex([0, 1, 2, 0, 2, 3]);
+  const material = new ShaderMaterial({
+    vertexShader: skyVertex,
+    fragmentShader: skyFragment,
+    uniforms,
+    defines,
+    depthWrite: false,
+  });
+  const strip = new Mesh(geometry, material);
+  strip.frustumCulled = false;
+  strip.renderOrder = 1000;
+  strip.name = 'sky';
+  return strip;
+}
+
+/**
+ * Height in the picture, −1…1, over which no direction rises less than `rise` (tangent). A level camera sees a constant rise as
+ * y = rise · √(1 + x²), highest at its sides (in its middle, below the horizon); any other gets the whole picture.
+ */
+export function splitOf(camera: Camera, rise: number): number {
+  if (Math.abs(camera.matrixWorld.elements[9]!) > 1e-5) return 1;
+  const e = camera.projectionMatrix.elements;
+  const side = (1 + Math.abs(e[8]!)) / e[0]!;
+  return Math.min(1, Math.max(-1, rise * (rise > 0 ? Math.hypot(1, side) : 1) * e[5]! - e[9]!));
+}
 
 interface SkyCells {
   uSky: { value: Vector3[] };

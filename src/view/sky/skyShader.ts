@@ -16,15 +16,25 @@ const layerLines = SKYLINE_LAYERS.map(
 export const skyVertex = `
 precision highp float;
 uniform mat4 uUnproject;
+uniform float uSplit;
 varying vec3 vRay;
 void main() {
-  vec4 far = uUnproject * vec4(position.xy, 1.0, 1.0);
+  // From the foot of the picture to the split, or from there to its top.
+#ifdef SKYLINE
+  vec2 at = vec2(position.x, mix(-1.0, uSplit, position.y));
+#else
+  vec2 at = vec2(position.x, mix(uSplit, 1.0, position.y));
+#endif
+  vec4 far = uUnproject * vec4(at, 1.0, 1.0);
   vRay = far.xyz / far.w - cameraPosition;
-  gl_Position = vec4(position.xy, 1.0, 1.0);
+  gl_Position = vec4(at, 1.0, 1.0);
 }
 `;
 
-/** Sky of the solver, distant layers with haze, dark ground beyond the lot, moon's disc. */
+/**
+ * Sky of the solver, moon's disc; with SKYLINE distant layers with haze and dark ground beyond the lot. Two programs, because
+ * software rasterisers run both sides of a branch: over the silhouettes the picture does not pay for them.
+ */
 export const skyFragment = `
 precision highp float;
 ${skyGlsl}${heldGlsl}
@@ -43,6 +53,7 @@ uniform vec3 uMoonDirection;
 uniform vec4 uMoon;
 uniform vec3 uSunward;
 varying vec3 vRay;
+#ifdef SKYLINE
 float hash(vec2 p) {
   vec3 q = fract(vec3(p.xyx) * 0.1031);
   q += dot(q, q.yzx + 33.33);
@@ -68,6 +79,7 @@ vec3 overlay(vec3 L, vec3 horizon, float topM, float built, float rise, float az
   vec3 house = uHouse * (y > 4.9 ? 0.3 : 0.8);
   return mix(L, mix(mix(wood, house, built), horizon, haze), cover);
 }
+#endif
 void main() {
   vec3 d = normalize(vRay);
   float level = length(d.xz);
@@ -82,6 +94,7 @@ void main() {
     float lit = smoothstep(-0.06, 0.06, x - uMoon.a * rim);
     L += disc * lit * uMoon.rgb;
   }
+#ifdef SKYLINE
   if (rise < uSkylineTop) {
     vec3 horizon = skyRadiance(normalize(vec3(d.x, 0.02 * level, d.z)), uSky);
     float azimuth = atan(d.x, -d.z);
@@ -94,6 +107,7 @@ void main() {
     float edge = clamp(((uGroundM - uEyeM) / 75.0 - rise) / max(uPixelRad * 3.0, 0.002), 0.0, 1.0);
     L = mix(L, mix(uGround, horizon, 1.0 - exp(-groundAt / uHazeM)), edge);
   }
+#endif
   bool lux = uOutput > 0.5 && uOutput < 1.5;
   gl_FragColor = lux ? vec4(0.0) : vec4(held(L), 1.0);
 }

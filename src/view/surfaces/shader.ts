@@ -1,5 +1,6 @@
 import {
   RELIEF_TEXELS,
+  RESPONSE_TEXELS,
   RESPONSE_RANGE,
   RESPONSE_COTANGENTS,
   SHADOW_SOFTNESS,
@@ -95,6 +96,14 @@ float aroundOf(vec4 low, vec4 high, float azimuth) {
   float next = i > 6.5 ? 0.0 : i + 1.0;
   return mix(pickOf(low, high, i), pickOf(low, high, next), azimuth - i);
 }
+// Two layers hold eight azimuths; most directions lie within one of them, and a read that no pixel needs costs nothing.
+float readAround(sampler2DArray maps, vec2 repeat, float layer, float azimuth, float level) {
+  vec4 low = vec4(0.0);
+  vec4 high = vec4(0.0);
+  if (azimuth < 4.0 || azimuth >= 7.0) low = textureLod(maps, vec3(repeat, layer), level);
+  if (azimuth >= 3.0) high = textureLod(maps, vec3(repeat, layer + 1.0), level);
+  return aroundOf(low, high, azimuth);
+}
 vec3 directionOf(vec3 v) {
   float size = length(v);
   vec3 l = size > 1e-7 ? v / size : vec3(0.0, 0.0, 1.0);
@@ -113,9 +122,8 @@ float reliefRatio(vec3 l, vec4 shape, vec2 repeat, float layer, float level) {
   float far = smoothstep(1.3, 2.4, level);
   float near = 1.0;
   if (far < 1.0) {
-    vec4 h0 = texture(tHorizon, vec3(repeat, layer * 2.0));
-    vec4 h1 = texture(tHorizon, vec3(repeat, layer * 2.0 + 1.0));
-    float t = clamp((l.z - aroundOf(h0, h1, azimuth) + ${f(SHADOW_SOFTNESS)}) / ${f(2 * SHADOW_SOFTNESS)}, 0.0, 1.0);
+    float horizon = readAround(tHorizon, repeat, layer * 2.0, azimuth, level);
+    float t = clamp((l.z - horizon + ${f(SHADOW_SOFTNESS)}) / ${f(2 * SHADOW_SOFTNESS)}, 0.0, 1.0);
     float visible = t * t * (3.0 - 2.0 * t);
     vec3 n = vec3(shape.xy, sqrt(max(0.0, 1.0 - dot(shape.xy, shape.xy))));
     int g = int(e0);
@@ -125,8 +133,9 @@ float reliefRatio(vec3 l, vec4 shape, vec2 repeat, float layer, float level) {
   float answer = 1.0;
   if (far > 0.0) {
     float base = layer * 8.0 + e0 * 2.0;
-    float a = aroundOf(texture(tResponse, vec3(repeat, base)), texture(tResponse, vec3(repeat, base + 1.0)), azimuth);
-    float b = aroundOf(texture(tResponse, vec3(repeat, base + 2.0)), texture(tResponse, vec3(repeat, base + 3.0)), azimuth);
+    float coarser = level + ${f(Math.log2(RESPONSE_TEXELS / RELIEF_TEXELS))};
+    float a = readAround(tResponse, repeat, base, azimuth, coarser);
+    float b = readAround(tResponse, repeat, base + 2.0, azimuth, coarser);
     answer = mix(1.0, mix(a, b, up) * ${f(RESPONSE_RANGE)}, min(1.0, cotangent * ${f(1 / C[3]!)}));
   }
   return mix(near, answer, far);
