@@ -9,7 +9,7 @@ import {
 } from 'three';
 import { saturationLuminance } from '../../exposure/index.ts';
 import type { StageOutput } from '../layer.ts';
-import { GlarePass } from './glare.ts';
+import { type Glare, GlarePass } from './glare.ts';
 import type { Looks } from './looks.ts';
 import { halfTarget, ScreenPass, screenMaterial, textureCell } from './pass.ts';
 import { gatherFragment, resolveFragment, toneFragment } from './shaders.ts';
@@ -44,6 +44,7 @@ export class EyePost {
   private readonly pass = new ScreenPass();
   private readonly glare = new GlarePass();
   private readonly tone: ShaderMaterial;
+  private scatter: Glare | undefined;
   private looks: Looks | undefined;
   private readonly gather: ShaderMaterial;
   private readonly resolve: ShaderMaterial;
@@ -52,7 +53,12 @@ export class EyePost {
 
   constructor() {
     const scene = textureCell();
-    this.tone = screenMaterial(toneFragment, { tScene: scene, tGlare: textureCell(), uWhite: { value: 1 } });
+    this.tone = screenMaterial(toneFragment, {
+      tScene: scene,
+      tGlare: textureCell(),
+      uGlareStep: { value: 1 },
+      uWhite: { value: 1 },
+    });
     this.gather = screenMaterial(gatherFragment, { tFrom: textureCell(), uShare: { value: 1 } });
     this.gather.blending = CustomBlending;
     this.gather.blendEquation = AddEquation;
@@ -149,10 +155,12 @@ export class EyePost {
   ): void {
     const u = this.tone.uniforms;
     // Shifts of part of a pixel do not change the scatter: once a picture is enough.
-    if (k === 0) u.tGlare!.value = this.glare.draw(renderer, this.pass, scene, white, limit, pixelRad);
+    if (k === 0 || !this.scatter) this.scatter = this.glare.draw(renderer, this.pass, scene, white, limit, pixelRad);
+    u.tGlare!.value = this.scatter.texture;
+    u.uGlareStep!.value = this.scatter.step;
     u.tScene!.value = scene.texture;
     u.uWhite!.value = white;
-    const eye = adaptedCdM2 && this.looks?.eye(scene.texture, u.tGlare!.value, white, adaptedCdM2);
+    const eye = adaptedCdM2 && this.looks?.eye(scene.texture, this.scatter, white, adaptedCdM2);
     this.pass.draw(renderer, eye || this.tone, this.toned!);
   }
 

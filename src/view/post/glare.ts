@@ -10,6 +10,12 @@ interface Level {
   summed: WebGLRenderTarget;
 }
 
+/** A picture of scattered light and its pixels a picture pixel. */
+export interface Glare {
+  texture: Texture;
+  step: number;
+}
+
 /** The eye's scatter over the picture: a pyramid of what exceeds display white, blurred by octaves and summed upward. */
 export class GlarePass {
   private levels: Level[] = [];
@@ -35,7 +41,7 @@ export class GlarePass {
     return [this.excess, this.shrink, this.blur];
   }
 
-  /** Scattered light as a texture in units of display white; grown with linear filtering. `limit`: what counts as clipped. */
+  /** Scattered light in units of display white, to be grown with linear filtering. `limit`: what counts as clipped. */
   draw(
     renderer: WebGLRenderer,
     pass: ScreenPass,
@@ -43,7 +49,7 @@ export class GlarePass {
     white: number,
     limit: number,
     pixelRad: number,
-  ): Texture {
+  ): Glare {
     const octaves = glareLevels(pixelRad);
     this.resize(scene.width, scene.height, octaves[octaves.length - 1]!.power);
     this.excess.uniforms.tScene!.value = scene.texture;
@@ -56,7 +62,7 @@ export class GlarePass {
     }
     let wider: Texture | undefined;
     for (const octave of [...octaves].reverse()) wider = this.blurLevel(renderer, pass, octave, wider);
-    return wider!;
+    return { texture: wider!, step: 1 / 2 ** octaves[0]!.power };
   }
 
   /** A small picture whose alpha is the clipped share of `pixels` × `pixels` picture pixels each. */

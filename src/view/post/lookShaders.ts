@@ -1,20 +1,21 @@
 import { adaptGlsl, bandsGlsl, mesopicGlsl, toneGlsl } from '../../exposure/index.ts';
+import { glareAtGlsl } from './shaders.ts';
 
 /** Scene → display-linear colour as an adapted eye sees it: rods and cones, adaptation of the display, scatter, tone. */
 export const mesopicFragment = `
 in vec2 vUv;
 uniform sampler2D tScene;
-uniform sampler2D tGlare;
 uniform float uWhite;
 uniform float uAdaptation;
 out vec4 outColor;
 ${adaptGlsl}
 ${toneGlsl}
 ${mesopicGlsl}
+${glareAtGlsl}
 void main() {
   vec3 scene = texelFetch(tScene, ivec2(gl_FragCoord.xy), 0).rgb;
   vec3 seen = seenByEye(scene, uAdaptation);
-  vec3 shown = toneMap(seen / uWhite + texture(tGlare, vUv).rgb);
+  vec3 shown = toneMap(seen / uWhite + glareHere());
   outColor = vec4(shown, sqrt(dot(shown, vec3(0.2126, 0.7152, 0.0722))));
 }
 `;

@@ -1,5 +1,6 @@
 import type { ShaderMaterial, Texture } from 'three';
 import { eyeWhiteLuminance, luminanceBands, luxBands, shiftBands } from '../../exposure/index.ts';
+import type { Glare } from './glare.ts';
 import type { EyeSettings, MapSettings } from './eye.ts';
 import { bandsFragment, mesopicFragment } from './lookShaders.ts';
 import { screenMaterial, textureCell } from './pass.ts';
@@ -21,6 +22,7 @@ export class Looks {
     this.mesopic = screenMaterial(mesopicFragment, {
       tScene: textureCell(),
       tGlare: textureCell(),
+      uGlareStep: { value: 1 },
       uWhite: { value: 1 },
       uAdaptation: { value: 1 },
     });
@@ -44,10 +46,11 @@ export class Looks {
     return settings.adaptedCdM2 === undefined ? undefined : eyeWhiteLuminance(settings.adaptedCdM2);
   }
 
-  eye(scene: Texture, glare: Texture | null, white: number, adaptedCdM2: number): ShaderMaterial {
+  eye(scene: Texture, { texture, step }: Glare, white: number, adaptedCdM2: number): ShaderMaterial {
     const u = this.mesopic.uniforms;
     u.tScene!.value = scene;
-    u.tGlare!.value = glare;
+    u.tGlare!.value = texture;
+    u.uGlareStep!.value = step;
     u.uWhite!.value = white;
     u.uAdaptation!.value = adaptedCdM2;
     return this.mesopic;

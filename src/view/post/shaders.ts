@@ -62,22 +62,30 @@ void main() {
   vec3 sum = vec3(0.0);
   for (int i = max(-uReach, -here); i <= to; i++) sum += uTaps[abs(i)] * texelFetch(tFrom, at + uStep * i, 0).rgb;
   outColor = vec4(sum, 1.0);
-  if (uAdd > 0.5) outColor.rgb += texture(tWider, vUv).rgb;
+  // Levels are rounded up to whole pixels, so places go by pixels, not by shares of the picture.
+  if (uAdd > 0.5) outColor.rgb += texture(tWider, 0.5 * gl_FragCoord.xy / vec2(textureSize(tWider, 0))).rgb;
 }
+`;
+
+/** Scattered light at this pixel; the first level's pixel is 1 / `uGlareStep` picture pixels wide. */
+export const glareAtGlsl = `
+uniform sampler2D tGlare;
+uniform float uGlareStep;
+vec3 glareHere() { return texture(tGlare, uGlareStep * gl_FragCoord.xy / vec2(textureSize(tGlare, 0))).rgb; }
 `;
 
 /** Scene → display-linear colour: adaptation, exposure, scatter, tone. Alpha: root of luminance, to find edges by. */
 export const toneFragment = `
 in vec2 vUv;
 uniform sampler2D tScene;
-uniform sampler2D tGlare;
 uniform float uWhite;
 out vec4 outColor;
 ${adaptGlsl}
 ${toneGlsl}
+${glareAtGlsl}
 void main() {
   vec4 scene = texelFetch(tScene, ivec2(gl_FragCoord.xy), 0);
-  vec3 c = adaptToDisplay(scene.rgb) / uWhite + texture(tGlare, vUv).rgb;
+  vec3 c = adaptToDisplay(scene.rgb) / uWhite + glareHere();
   vec3 shown = toneMap(c);
   outColor = vec4(shown, sqrt(dot(shown, vec3(0.2126, 0.7152, 0.0722))));
 }
