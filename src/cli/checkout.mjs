@@ -1,6 +1,6 @@
 // What every plain-node entry of the checkout needs: installed packages, fresh builds, a static server.
 import { spawnSync } from 'node:child_process';
-import { createReadStream, existsSync, mkdirSync, readdirSync, statSync } from 'node:fs';
+import { createReadStream, existsSync, lstatSync, mkdirSync, readdirSync, statSync } from 'node:fs';
 import { createServer } from 'node:http';
 import { dirname, extname, join, normalize, resolve } from 'node:path';
 import { ensureKernels as buildKernels } from './kernels.mjs';
@@ -28,6 +28,8 @@ export function ensureInstalled() {
   const stamp = join(top, 'node_modules/.package-lock.json');
   if (existsSync(stamp) && statSync(stamp).mtimeMs >= statSync(lock).mtimeMs - 1000) return;
   if (existsSync(stamp) && existsSync(join(top, 'node_modules/vite')) && sameLock(lock, stamp)) return;
+  // Packages borrowed from another checkout by a link are that one's to renew: npm ci would empty them.
+  if (lstatSync(join(top, 'node_modules'), { throwIfNoEntry: false })?.isSymbolicLink()) return;
   console.error('Installing packages (npm ci) …');
   const status = run('npm', ['ci', '--no-audit', '--no-fund'], { stdio: ['ignore', 2, 2] });
   if (status !== 0) throw new Error('npm ci failed; see its lines above');
