@@ -1,7 +1,6 @@
 import { GLARE_OCTAVE_WEIGHTS, glareSigmaDeg } from '../../exposure/index.ts';
 
-/** Spread a picture level already has from shrinking (a box of one level pixel) and growing again (tents), level pixels². */
-const SHRINK_VARIANCE = 1 / 12;
+/** Spread a picture level has from growing again (tents), level pixels². */
 const GROW_VARIANCE = 1 / 6 / (1 - 1 / 4);
 
 /** Taps to each side that a blur reads at most. */
@@ -13,6 +12,13 @@ export function gaussianTaps(sigmaPx: number, total: number): number[] {
   const raw = Array.from({ length: reach + 1 }, (_, i) => Math.exp((-0.5 * i * i) / (sigmaPx * sigmaPx)));
   const sum = raw.reduce((a, b) => a + 2 * b, -raw[0]!);
   return raw.map((w) => (w * total) / sum);
+}
+
+/** Spread from shrinking, level pixels²: a mean of two, then weights 1 3 3 1 (variance 3/4 of the finer pixel²) a step. */
+function shrinkVariance(power: number): number {
+  let variance = 1 / 12;
+  for (let p = 2; p <= power; p++) variance = (variance + 3 / 4) / 4;
+  return variance;
 }
 
 export interface GlareLevel {
@@ -34,7 +40,7 @@ export function glareLevels(pixelRad: number): GlareLevel[] {
   return GLARE_OCTAVE_WEIGHTS.map((weight, k) => {
     const power = firstPower + k;
     const wanted = Math.tan((glareSigmaDeg(k) * Math.PI) / 180) / pixelRad / 2 ** power;
-    const left = wanted * wanted - SHRINK_VARIANCE - GROW_VARIANCE;
+    const left = wanted * wanted - shrinkVariance(power) - GROW_VARIANCE;
     return { power, sigmaPx: Math.sqrt(Math.max(0.04, left)), weight };
   });
 }

@@ -30,16 +30,20 @@ void main() {
 }
 `;
 
-/** Half the size: mean of four. */
+/**
+ * Half the size by weights 1 3 3 1 each way, two linear reads: unlike a mean of two they keep a spot's centre of gravity where it
+ * is, so that the halo does not drift to the middle of a wide pixel.
+ */
 export const shrinkFragment = `
 in vec2 vUv;
 uniform sampler2D tFrom;
 out vec4 outColor;
 void main() {
-  ivec2 at = ivec2(gl_FragCoord.xy) * 2;
-  ivec2 last = textureSize(tFrom, 0) - 1;
-  outColor = 0.25 * (texelFetch(tFrom, min(at, last), 0) + texelFetch(tFrom, min(at + ivec2(1, 0), last), 0)
-    + texelFetch(tFrom, min(at + ivec2(0, 1), last), 0) + texelFetch(tFrom, min(at + ivec2(1, 1), last), 0));
+  vec2 px = 1.0 / vec2(textureSize(tFrom, 0));
+  vec2 at = 2.0 * gl_FragCoord.xy * px;
+  vec2 d = 0.75 * px;
+  outColor = 0.25 * (texture(tFrom, at - d) + texture(tFrom, at + vec2(d.x, -d.y)) + texture(tFrom, at + vec2(-d.x, d.y))
+    + texture(tFrom, at + d));
 }
 `;
 
