@@ -214,6 +214,43 @@ describe('the field keeps apart what grazes a wall from opposite sides', () => {
     expect(slopes[1]).toBeCloseTo((2.9 - tM) / 0.3, 3);
   });
 
+  it('shows no seam: neighbours part their light alike, and where only one of them does, parting brings nothing', () => {
+    // A weak lamp beside strong ones matters where those do not reach.
+    const weak = testSource([2.5, 2.2, 0.2], [1.2, 0.2, 0], { id: 'weak', beamAngleFullDeg: 90, weight: 0.02 });
+    const { tiles, vector, second } = wall([up, down, weak]).field;
+    const key = (level: number, s: number, t: number): string => [level, s.toFixed(4), t.toFixed(4)].join();
+    const at = new Map<string, { slot: number; isCrossed: boolean }[]>();
+    for (const tile of tiles) {
+      for (let k = 0; k < 1024; k++) {
+        const place = key(tile.level, tile.s0M + ((k & 31) - 0.5) * tile.cellM, tile.t0M + ((k >> 5) - 0.5) * tile.cellM);
+        at.set(place, [...(at.get(place) ?? []), { slot: tile.slot * 1024 + k, isCrossed: tile.isCrossed === true }]);
+      }
+    }
+    const read = (from: { [k: number]: number }, k: number): number[] => [0, 1, 2].map((c) => from[3 * k + c]!);
+    const secondAt = (slot: number): number[] => read(second.get(slot >> 10)!, slot & 1023);
+    const flat = (v: readonly number[]): number => Math.hypot(v[0]!, v[1]!);
+    let [both, one] = [0, 0];
+    for (const shared of at.values()) {
+      const [a, b] = shared;
+      if (!a || !b || !(a.isCrossed || b.isCrossed)) continue;
+      const V = read(vector, a.slot);
+      const V2 = secondAt(a.isCrossed ? a.slot : b.slot);
+      if (V[2]! < 0.3) continue;
+      if (a.isCrossed && b.isCrossed) {
+        both++;
+        const other = secondAt(b.slot);
+        // A beam too weak to be kept may end at the seam: then the whole vector ends with it.
+        const cut = read(vector, b.slot).map((v, c) => Math.abs(v - V[c]!));
+        for (const c of [0, 1, 2]) expect(Math.abs(V2[c]! - other[c]!)).toBeLessThan(cut[c]! + 1e-3 * V[2]!);
+      } else {
+        one++;
+        expect(flat(V2) + flat(V.map((v, c) => v - V2[c]!)) - flat(V)).toBeLessThan(0.06 * V[2]!);
+      }
+    }
+    expect(both).toBeGreaterThan(100);
+    expect(one).toBeGreaterThan(30);
+  });
+
   it('lamps on one side need none; a lamp switched off takes its own away', () => {
     expect(wall([up, beside]).field.second.size).toBe(0);
     const model = wall([up, down]);
