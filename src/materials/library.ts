@@ -30,7 +30,7 @@ const rows: Record<SurfaceClass, readonly Row[]> = {
     ['ashlar', 'ashlar stone', 0.45, 0.5, 0.45, 0.36, 'ashlar', 4],
     ['copingStone', 'coping stone', 0.4, 0.42, 0.4, 0.35, 'coping', 3],
     ['rubbleStone', 'rubble stone', 0.35, 0.4, 0.35, 0.27, 'rubble', 8],
-    ['concrete', 'concrete', 0.4, 0.41, 0.4, 0.37, 'cast', 0.6],
+    ['concrete', 'concrete', 0.4, 0.41, 0.4, 0.37, 'cast', 3],
     ['renderPale', 'pale render', 0.65, 0.69, 0.65, 0.57, 'render', 1.2],
     ['renderGrey', 'grey render', 0.35, 0.35, 0.35, 0.34, 'render', 1.2],
     ['stuccoWhite', 'white stucco', 0.65, 0.66, 0.65, 0.62, 'stucco', 2],

@@ -141,7 +141,7 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     ...WITHOUT_UNITS,
     loose: true,
     ratioLimit: 2.2,
-    shape: (n) => stones(n, 0.8, { stoneM: 0.0145, depthM: 0.009, stretch: 1.15, toneSpread: 1.1 }),
+    shape: (n) => stones(n, 0.8, { stoneM: 0.0145, depthM: 0.009, stretch: 1.15, toneSpread: 1.1, lumps: 0.15 }),
   },
   {
     name: 'flags',

@@ -23,7 +23,7 @@ const joints: Record<string, Joint> = {
   mulch: { share: 0.45 },
   soil: { share: 0.55 },
   asphalt: { share: 0.7 },
-  concrete: { share: 0.95 },
+  concrete: { share: 0.5 },
   limestone: { share: 0.78 },
   copingStone: { share: 0.5 },
   renderPale: { share: 0.96 },

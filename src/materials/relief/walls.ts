@@ -25,6 +25,9 @@ const laidBrick =
 /** Boards of lap siding, 12 ft. */
 const BOARD_M = 3.66;
 
+/** Bays of cast concrete between tooled joints, 5 ft. */
+const CAST_M = 1.524;
+
 /** Reliefs of walls and bark. Depths and amplitudes are our own, tuned by eye under a graze. */
 export const wallReliefs: readonly ReliefRecipe[] = [
   {
@@ -226,16 +229,30 @@ export const wallReliefs: readonly ReliefRecipe[] = [
   },
   {
     name: 'cast',
-    widthM: 0.9,
-    heightM: 0.9,
-    ...WITHOUT_UNITS,
+    widthM: CAST_M,
+    heightM: CAST_M,
+    bond: 'stack',
+    pitchSM: CAST_M,
+    pitchTM: CAST_M,
     ratioLimit: 3,
+    unitSpread: 0.4,
     shape: (n) =>
-      roughFace(n, 0.9, [
-        [0.0003, 0.18, 0.22],
-        [0.00009, 0.02, 0.02],
-        [0.00005, 0.006, 0.006],
-      ]),
+      laidUnits(n, CAST_M, CAST_M, {
+        unit: (s, t) => stackUnit(s, t, CAST_M, CAST_M, 0.009),
+        columns: 1,
+        courses: 1,
+        recessM: 0.003,
+        arrisM: 0.006,
+        protrudeM: 0,
+        tiltAcross: 0,
+        tiltAlong: 0,
+        rough: [
+          [0.0004, 0.2],
+          [0.00014, 0.025],
+          [0.00008, 0.008],
+        ],
+        wobbleM: 0.0006,
+      }),
   },
   {
     name: 'render',
