@@ -24,7 +24,7 @@ const joints: Record<string, Joint> = {
   soil: { share: 0.55 },
   asphalt: { share: 0.7 },
   concrete: { share: 0.5 },
-  limestone: { share: 0.78 },
+  limestone: { share: 0.86 },
   copingStone: { share: 0.5 },
   renderPale: { share: 0.96 },
   renderGrey: { share: 0.92 },

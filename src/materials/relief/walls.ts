@@ -195,7 +195,7 @@ export const wallReliefs: readonly ReliefRecipe[] = [
       // Tooled with a broad chisel: strokes side by side.
       roughFace(n, 0.5, [
         [0.0003, 0.08, 0.07],
-        [0.00034, 0.011, 0.06],
+        [0.00026, 0.011, 0.06],
         [0.00014, 0.007, 0.02],
         [0.00007, 0.005, 0.005],
       ]),
