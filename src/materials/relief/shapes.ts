@@ -135,7 +135,7 @@ export function blades(n: number, sizeM: number, depthM: number): ReliefShape {
     let y = hash2(k, 4, 61) * n;
     const tuft = tufts[Math.floor(y) * n + Math.floor(x)]!;
     const rise = (0.5 + 0.5 * hash2(k, 5, 61)) * (1 + 0.5 * tuft);
-    const tone = Math.min(1, (0.35 + 0.65 * hash2(k, 6, 61)) * (0.8 + 0.75 * tuft));
+    const tone = Math.min(1, (0.35 + 0.65 * hash2(k, 6, 61)) * Math.max(0.15, 0.75 + 1.1 * tuft));
     for (let i = 0; i < steps; i++) {
       const h = depthM * rise * Math.sin(((i + 1) / (steps + 1)) * Math.PI * 0.85);
       for (let w = 0; w < 2; w++) {

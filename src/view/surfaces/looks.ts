@@ -127,7 +127,7 @@ const WEATHERED: Record<string, number> = {
 function variationOf(sheet: MaterialSheet | undefined): number {
   if (!sheet) return 0;
   const { surfaceClass } = sheet;
-  if (surfaceClass === 'ground') return 0.5;
+  if (surfaceClass === 'ground') return sheet.id === 'lawn' ? 0.4 : 0.5;
   if (surfaceClass === 'masonry' || surfaceClass === 'roof') return 0.22;
   return WEATHERED[sheet.id] ?? 0.04;
 }

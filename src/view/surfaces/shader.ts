@@ -177,7 +177,7 @@ vec3 openGround(float green) {
   vec4 fields = texture(tVariation, mat2(0.6, -0.8, 0.8, 0.6) * vPlace * 0.0067) - 0.5;
   float dry = 1.4 * patches.g + 1.4 * fields.r;
   float lanes = clamp(4.0 * sin(vPlace.x * ${f((2 * Math.PI) / 1.1)} + 3.0 * patches.b), -1.0, 1.0);
-  lanes *= 0.16 * (1.0 - smoothstep(0.1, 0.5, fwidth(vPlace.x)));
+  lanes *= 0.24 * (1.0 - smoothstep(0.1, 0.5, fwidth(vPlace.x)));
   return (1.5 * patches.r + 1.3 * fields.g) * mix(0.5, 1.0, green) + (vec3(0.9, 0.5, 0.0) * dry + lanes) * green;
 }
 `;
