@@ -206,9 +206,9 @@ export const groundReliefs: readonly ReliefRecipe[] = [
     bond: 'boards',
     pitchSM: 8.4,
     pitchTM: 2.6,
-    unitSpread: 0.45,
+    unitSpread: 0.9,
     loose: true,
     ratioLimit: 2.2,
-    shape: (n) => stones(n, 0.5, { stoneM: 0.0085, depthM: 0.0016, stretch: 1.2, toneSpread: 1.2, flat: true, lumps: 0.2 }),
+    shape: (n) => stones(n, 0.5, { stoneM: 0.0085, depthM: 0.0016, stretch: 1.2, toneSpread: 1.6, flat: true, lumps: 0.2 }),
   },
 ];

@@ -22,7 +22,7 @@ const joints: Record<string, Joint> = {
   lawn: { hue: [0.05, 0.05, 0.022], share: 0.32 },
   mulch: { share: 0.45 },
   soil: { share: 0.55 },
-  asphalt: { share: 0.7 },
+  asphalt: { share: 0.5 },
   concrete: { share: 0.5 },
   limestone: { share: 0.86 },
   copingStone: { share: 0.5 },

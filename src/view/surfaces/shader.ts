@@ -169,7 +169,7 @@ float glossOf(vec3 V) {
 /**
  * Ground runs farther than a wall: wear and patches 2 to 10 m wide, and fields of 20 to 70 m, mean zero, so that a lawn does not
  * turn into an even sheet far away. Green ground varies most, its dry places are paler and yellower, and it is mown in lanes that lie one way and
- * the other, until they are too narrow to see; paving and asphalt keep half. Declared display, by eye.
+ * the other, until they are too narrow to see; paving and asphalt keep two thirds. Declared display, by eye.
  */
 const openGroundGlsl = `
 vec3 openGround(float green) {
@@ -178,7 +178,7 @@ vec3 openGround(float green) {
   float dry = 1.4 * patches.g + 1.4 * fields.r;
   float lanes = clamp(4.0 * sin(vPlace.x * ${f((2 * Math.PI) / 1.1)} + 3.0 * patches.b), -1.0, 1.0);
   lanes *= 0.24 * (1.0 - smoothstep(0.1, 0.5, fwidth(vPlace.x)));
-  return (1.5 * patches.r + 1.3 * fields.g) * mix(0.5, 1.0, green) + (vec3(0.9, 0.5, 0.0) * dry + lanes) * green;
+  return (1.5 * patches.r + 1.3 * fields.g) * mix(0.7, 1.0, green) + (vec3(0.9, 0.5, 0.0) * dry + lanes) * green;
 }
 `;
 
