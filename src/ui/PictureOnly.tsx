@@ -20,7 +20,8 @@ interface Asked {
 
 /**
  * The picture alone, filling the window: `?picture=only&file=…&scheme=…&view=…&sun=…&ev=…&before=1` and what `conditionsOf` reads. The command line draws
- * its pictures through this page. `html[data-settled]` is set once the settled light has been drawn and averaged. With
+ * its pictures through this page. `html[data-settled]` is set, to the viewpoint's id, once the settled light has been drawn and
+ * averaged; `#viewpoint-id` then asks for another viewpoint in the same light. With
  * `bench=frames`, `html[data-frames]` then gets the frame times, JSON of `FrameTimes`.
  */
 export function PictureOnly({ query }: { query: URLSearchParams }) {
@@ -78,11 +79,12 @@ function conditionsOf(query: URLSearchParams, site: SiteRecord, number: (name: s
 function Drawing({ asked }: { asked: Asked }) {
   const picture = useRef<NightPictureHandle>(null);
   const [client] = useState<LightClient>(() => createLightClient());
+  const view = useViewFromHash(asked);
   useEffect(() => {
     const { document: property, schemeId, after, conditions } = asked;
     const stop = client.onEvent((event) => {
       if (event.type !== 'settled') return;
-      void markWhenRefined().then(async () => {
+      void markWhenRefined(asked.view.id).then(async () => {
         if (asked.benchFrames) document.documentElement.dataset.frames = JSON.stringify(await picture.current?.benchFrames());
       });
     });
@@ -97,7 +99,7 @@ function Drawing({ asked }: { asked: Asked }) {
       <NightPicture
         ref={picture}
         client={client}
-        camera={cameraOf(asked.view)}
+        camera={cameraOf(view)}
         ev100={asked.ev100}
         conditions={asked.conditions}
         surroundings={asked.document.site.surroundings}
@@ -109,13 +111,30 @@ function Drawing({ asked }: { asked: Asked }) {
   );
 }
 
+/** The viewpoint asked for first, then the one the address' hash names. */
+function useViewFromHash({ document: { viewpoints }, view: first }: Asked): ViewpointRecord {
+  const [view, setView] = useState(first);
+  useEffect(() => {
+    const take = () => {
+      const named = viewpoints.find((v) => v.id === window.location.hash.slice(1));
+      if (!named) return;
+      delete document.documentElement.dataset.settled;
+      setView(named);
+      void markWhenRefined(named.id);
+    };
+    window.addEventListener('hashchange', take);
+    return () => window.removeEventListener('hashchange', take);
+  }, [viewpoints]);
+  return view;
+}
+
 /** Waits, frame by frame, until the picture of the settled light is the averaged one and late textures have arrived. */
-async function markWhenRefined(): Promise<void> {
+async function markWhenRefined(viewId: string): Promise<void> {
   let still = 0;
   while (still < 5) {
     await new Promise(requestAnimationFrame);
     const picture = document.querySelector<HTMLElement>('[data-picture]')?.dataset;
     still = picture?.stage === 'refined' && picture.relief === 'ready' ? still + 1 : 0;
   }
-  document.documentElement.dataset.settled = '1';
+  document.documentElement.dataset.settled = viewId;
 }

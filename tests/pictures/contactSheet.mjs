@@ -1,5 +1,5 @@
 // Every demo property from every viewpoint: before (scheme empty), good, flawed and variants, and a sheet a property.
-// node tests/pictures/contactSheet.mjs FOLDER [part of a property's id,…]; about 15 s a picture without a graphics processor.
+// node tests/pictures/contactSheet.mjs FOLDER [part of a property's id,…]; about 10 s a picture without a graphics processor.
 // FOLDER gets PROPERTY_VIEWPOINT_SCHEME.jpg (kept ones are not drawn again) and sheet-PROPERTY.jpg.
 import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -21,23 +21,29 @@ for (const id of readdirSync(join(top, 'demo')).filter((name) => only.split(',')
   const { site, viewpoints, schemes } = JSON.parse(text);
   const states = schemes.map((scheme) => scheme.id).sort((a, b) => rank(a) - rank(b));
   const server = await serveFolder(join(top, 'dist/app'), 0, { '/asked.property.json': text });
-  for (const view of viewpoints) {
-    for (const scheme of states) {
-      if (existsSync(fileOf(id, view, scheme))) continue;
-      const page = await browser.newPage({ viewport: { width: WIDTH, height: HEIGHT } });
-      const sun = String(site.sunAltitudeDeg ?? -6);
-      const asked = { picture: 'only', file: 'asked.property.json', scheme, view: view.id, sun, ev: String(site.ev100) };
-      await page.goto(`${server.url}?${new URLSearchParams(asked)}`);
-      await page.waitForSelector('html[data-settled]', { timeout: 180_000, state: 'attached' });
-      await page.screenshot({ path: fileOf(id, view, scheme), type: 'jpeg', quality: 88 });
-      await page.close();
-      console.log(id, view.id, scheme);
-    }
+  for (const scheme of states) {
+    const views = viewpoints.filter((view) => !existsSync(fileOf(id, view, scheme)));
+    if (views.length > 0) await drawViews({ id, site, views, scheme, url: server.url });
   }
   await server.close();
   await drawSheet(id, viewpoints, states);
 }
 await browser.close();
+
+/** One light, one page; the hash asks for one viewpoint after the other. */
+async function drawViews({ id, site, views, scheme, url }) {
+  const page = await browser.newPage({ viewport: { width: WIDTH, height: HEIGHT } });
+  const sun = String(site.sunAltitudeDeg ?? -6);
+  const asked = { picture: 'only', file: 'asked.property.json', scheme, view: views[0].id, sun, ev: String(site.ev100) };
+  await page.goto(`${url}?${new URLSearchParams(asked)}`);
+  for (const view of views) {
+    if (view !== views[0]) await page.evaluate((hash) => (window.location.hash = hash), view.id);
+    await page.waitForSelector(`html[data-settled="${view.id}"]`, { timeout: 300_000, state: 'attached' });
+    await page.screenshot({ path: fileOf(id, view, scheme), type: 'jpeg', quality: 88 });
+    console.log(id, view.id, scheme);
+  }
+  await page.close();
+}
 
 function rank(scheme) {
   const at = FIRST.indexOf(scheme);

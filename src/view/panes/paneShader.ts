@@ -139,10 +139,10 @@ vec3 roomColour(vec2 at, vec2 d, float stretch) {
   vec3 wall = tile(face.x, face.yz, back, face.x < 0.5 ? wide : depth).rgb;
   return mix(mix(wall, thing.rgb, thing.a), cloth.rgb, cloth.a);
 }
-vec3 mirrored(vec3 ray, vec2 cell) {
-  // Each sheet sits a little askew in its putty and is not quite flat: 6 mrad, by eye.
-  vec2 skew = (vec2(hash(cell + vLook.w * 7.0), hash(cell.yx + vLook.w * 13.0 + 5.0)) - 0.5) * 0.024;
-  skew += 0.004 * sin(vSt.yx * 9.0 + cell * 4.0);
+vec3 mirrored(vec3 ray, vec2 cell, float wide) {
+  // A small sheet sits askew in its putty and is not quite flat, 6 mrad; wide float glass hardly strays. By eye.
+  vec2 skew = (vec2(hash(cell + vLook.w * 7.0), hash(cell.yx + vLook.w * 13.0 + 5.0)) - 0.5) * mix(0.024, 0.006, wide);
+  skew += mix(0.004, 0.0003, wide) * sin(vSt.yx * 9.0 + cell * 4.0);
   vec3 n = normalize(vec3(skew, 1.0));
   vec3 local = reflect(ray, n);
   vec3 there = vec3(0.0);
@@ -196,10 +196,11 @@ void main() {
   vec2 cell = floor((glassAt - ${f(FRAME_BORDER_M)}) / (vSize.xy - 2.0 * ${f(FRAME_BORDER_M)}) * vSize.zw);
   // Wide sheets are double glazing.
   float sheetM = (vSize.x - 2.0 * ${f(FRAME_BORDER_M)}) / vSize.z;
-  float R = glassReflectance(inward, sheetM < ${f(DOUBLE_FROM_M)} ? 2.0 : 4.0);
+  float wideSheet = step(${f(DOUBLE_FROM_M)}, sheetM);
+  float R = glassReflectance(inward, 2.0 + 2.0 * wideSheet);
   vec3 room = vLit.rgb;
   if (vLit.a > 0.5 && uFurnished > 0.5) room *= roomColour(glassAt, d, 1.0 / inward);
-  vec3 glass = R * mirrored(ray, cell) + (vLit.a > 0.5 ? room : unlit(glassAt, d, direct, indirect));
+  vec3 glass = R * mirrored(ray, cell, wideSheet) + (vLit.a > 0.5 ? room : unlit(glassAt, d, direct, indirect));
   vec3 wood = vPaint / 3.14159265;
   vec3 L = wood * frontE * frontCover + wood * sideE * sideCover + glass * max(0.0, 1.0 - frontCover - sideCover);
   if (uOutput > 0.5 && uOutput < 1.5) {

@@ -63,7 +63,7 @@ const waterMain = `
   float spread = 0.0;
   for (int k = 0; k < 3; k++) {
     float perM = k == 0 ? 2.3 : (k == 1 ? 5.9 : 14.0);
-    float amp = k == 0 ? 0.0022 : (k == 1 ? 0.003 : 0.003);
+    float amp = k == 0 ? 0.0012 : (k == 1 ? 0.0012 : 0.0016);
     float keep = 1.0 - smoothstep(0.12, 0.5, footM * perM / 6.2832);
     vec2 turned = mat2(0.8, -0.6, 0.6, 0.8) * p * perM + 2.0 * noise(p * 0.7 + float(k) * 7.0);
     slope += amp * keep * vec2(cos(turned.x) + 0.6 * cos(p.y * perM * 1.31), sin(turned.y) + 0.6 * sin(p.x * perM * 0.83));
