@@ -57,7 +57,7 @@ describe('leaf atlas, seed 7', () => {
     };
     const fine = upper(tuft.rgba, 256);
     expect(fine).toBeGreaterThan(0.1);
-    for (const { data, width } of leafMips(tuft, true).filter((l) => l.width >= 16)) {
+    for (const { data, width } of leafMips(tuft, 'streaks').filter((l) => l.width >= 16)) {
       expect(Math.abs(cover(data) - LEAF_SHARE)).toBeLessThan(0.04);
       expect(Math.abs(upper(data, width) / fine - 1), `${width} texels`).toBeLessThan(0.35);
     }

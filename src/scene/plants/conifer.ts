@@ -66,14 +66,18 @@ function layBranches(skeleton: Skeleton, record: PlantRecord, tiers: number, dic
   const half = record.spreadM / 2;
   const trunk = skeleton.at.length;
   const branches: Branch[] = [];
+  const gaps = dice.range(0.03, 0.16);
+  const slender = dice.range(0.85, 1.3);
   for (let tier = 0; tier < tiers; tier++) {
     const h = Math.min(0.97, (tier + 0.15) / tiers);
-    const fullness = dice.range(0.86, 1.05);
+    const fullness = dice.range(0.78, 1.08);
     const arms = Math.max(4, Math.round(6.4 - 2 * h + dice.range(-0.6, 0.6)));
     const turn = dice.range(0, 6.28);
     for (let i = 0; i < arms; i++) {
       const phi = turn + (i / arms) * 2 * Math.PI + dice.range(-0.25, 0.25);
-      const lengthM = Math.max(0.04 * half, profile(h) * half * fullness * dice.range(0.72, 1.04));
+      /* Some branches fell or stayed behind: without gaps every tree is the same cone. */
+      if (h < 0.85 && dice.next() < gaps) continue;
+      const lengthM = Math.max(0.04 * half, profile(h) ** slender * half * fullness * dice.range(0.6, 1.06));
       const y = record.crownBaseM + depthM * (h + 0.5 / tiers) + dice.range(-0.8, 0.8) * (depthM / tiers);
       const node = nearestTrunkNode(skeleton, trunk, y);
       const start = skeleton.at[node]!;

@@ -10,9 +10,10 @@ import { createPlacing, fitMasses, placeLimbs } from './placing.ts';
 import { createDice, type Dice, mixSeed } from './random.ts';
 import { type Bush, growBall, growHedge, growShrub, growStems } from './shrub.ts';
 import type { Skeleton } from './skeleton.ts';
+import { along } from './vectors.ts';
 import { hangStrings, layCrown, profileVolumeM3, TREE_HABITS, type TreeHabit } from './tree.ts';
 import { growTreeWood, toLimbs } from './treeWood.ts';
-import { skeletonStrands } from './wood.ts';
+import { hangingTwig, runBeyond, skeletonStrands } from './wood.ts';
 
 export interface GrownPlant {
   model: PlantModel;
@@ -36,7 +37,7 @@ const DENSITY = { thin: 0.5, medium: 1, dense: 1.45 } as const;
 export const MOST_TREE_CARDS = 7000;
 export const MOST_LOW_CARDS = 5200;
 const TREE_CLUMP = 9;
-const LOW_CLUMP = 12;
+const LOW_CLUMP = { shrub: 12, clippedBall: 5, hedge: 12 } as const;
 
 /**
  * Grows a tree, shrub or hedge from its record: limbs as strands, leaves as clumps of cards. Deterministic in the record,
@@ -56,7 +57,7 @@ export function growPlant(record: PlantRecord, options: GrowOptions = {}): Grown
   const dice = createDice(mixSeed(record.seed, record.habit));
   const { masses, limbs, volumeM3, sideM } = growByHabit(
     record,
-    { detail: options.detail ?? 1, twigM: options.season === 'winter' && !record.evergreen ? 0.004 : 0.005 },
+    { detail: options.detail ?? 1, twigM: twigRadiusM(record, options) },
     dice,
   );
   const placing = createPlacing(record);
@@ -65,7 +66,13 @@ export function growPlant(record: PlantRecord, options: GrowOptions = {}): Grown
   return { model, limbs, barkMaterialId: BARK[record.bark] };
 }
 
-/** Share of the cards, and the thinnest twig that is wood of its own (radius, metres): bare crowns show more of them. */
+/** All twigs, but where large plantings must do with less and leaves hide them. */
+function twigRadiusM(record: PlantRecord, { detail = 1, season }: GrowOptions): number {
+  const bare = season === 'winter' && !record.evergreen;
+  return bare || detail === 1 ? 0.0022 : 0.004;
+}
+
+/** Share of the cards, and the thinnest twig that is wood of its own (radius, metres). */
 interface How {
   detail: number;
   twigM: number;
@@ -135,7 +142,7 @@ function growTree(record: PlantRecord, habit: TreeHabit, how: How, dice: Dice): 
     outward: (_: Vec3, index: number) => crown.outward[index]!,
     outwardWeight: 0.45,
     scatter: 0.75,
-    reach: 0.82,
+    reach: 0.75,
     droop: habit.droop,
   };
   const limbs = growTreeWood(habit, record, crown, Math.min(0.4, Math.max(0.05, 0.5 * radiusM)), how.twigM, dice);
@@ -162,19 +169,20 @@ function growWeeping(record: PlantRecord, how: How, dice: Dice): Grown {
   };
   const masses = fillMasses(crown.points, radiusM, (cards * 0.34) / crown.points.length, style, dice);
   const limbs = growTreeWood(habit, record, crown, Math.min(0.4, Math.max(0.05, 0.5 * radiusM)), how.twigM, dice);
-  const perLink = 4 * DENSITY[record.density];
+  const perLink = 3 * DENSITY[record.density];
   const links = (cards * 0.66) / perLink;
-  const strings = hangStrings(crown, record, Math.max(12, Math.round((links * sideM) / (0.5 * depthM))), dice);
-  for (const { top, lowM, sway } of strings) {
+  const strings = hangStrings(crown, record, Math.max(12, Math.round((links * sideM) / (0.36 * depthM))), dice);
+  strings.forEach(({ top, lowM, swing, taper }, index) => {
     const run = Math.max(1.2 * sideM, top[1] - lowM);
-    const count = Math.max(1, Math.round(run / sideM));
     const tone = dice.range(0.82, 1.15);
-    for (let k = 0; k < count; k++) {
-      const t = (k + 0.5) / count;
-      const at: Vec3 = [top[0] + sway[0] * run * t, Math.max(lowM, top[1] - run * t), top[2] + sway[2] * run * t];
-      masses.push({ at, radiusM: sideM, cards: hangingCards(at, sideM, perLink, tone, dice) });
+    const on = (t: number): Vec3 => along([top[0], Math.max(lowM, top[1] - run * t), top[2]], Math.sqrt(t), swing);
+    limbs.push(hangingTwig([0, 0.12, 0.5, 1].map(on), `${record.id}/string-${index}`, record.id));
+    for (let t = 0.4 * (sideM / run); t < 1; ) {
+      const side = sideM * (1 - (1 - taper) * t);
+      masses.push({ at: on(t), radiusM: side, cards: hangingCards(on(t), side, perLink, tone, dice) });
+      t += (0.95 * side) / run;
     }
-  }
+  });
   const half = record.spreadM / 2;
   fitMasses(masses, undefined, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
   return { masses, limbs, volumeM3, sideM };
@@ -185,11 +193,7 @@ function hangingCards(at: Vec3, sideM: number, count: number, tone: number, dice
   return Array.from({ length: whole }, () => {
     const phi = dice.range(0, 2 * Math.PI);
     return {
-      at: [
-        at[0] + dice.range(-0.25, 0.25) * sideM,
-        at[1] + dice.range(-0.7, 0.7) * sideM,
-        at[2] + dice.range(-0.25, 0.25) * sideM,
-      ],
+      at: [at[0] + dice.range(-0.2, 0.2) * sideM, at[1] + dice.range(-0.7, 0.7) * sideM, at[2] + dice.range(-0.2, 0.2) * sideM],
       normal: [Math.cos(phi), dice.range(-0.25, 0.25), Math.sin(phi)],
       up: [dice.range(-0.15, 0.15), -1, dice.range(-0.15, 0.15)],
       sideM: sideM * dice.range(0.9, 1.15),
@@ -220,12 +224,13 @@ function growBush(record: PlantRecord, habit: 'shrub' | 'clippedBall' | 'hedge',
   const wanted = { shrub: 0.13, clippedBall: 0.095, hedge: 0.11 }[habit] * Math.min(1.4, Math.max(0.6, (volumeM3 / 2) ** 0.15));
   const most = MOST_LOW_CARDS * (habit === 'hedge' && long > 8 ? 1.5 : 1);
   const { sideM, cards } = planLeaves(areaM2, wanted, most, DENSITY[record.density], how.detail);
-  const count = Math.max(14, Math.round(cards / DENSITY[record.density] / LOW_CLUMP));
+  const count = Math.max(14, Math.round(cards / DENSITY[record.density] / LOW_CLUMP[habit]));
   const grower = { shrub: growShrub, clippedBall: growBall, hedge: growHedge }[habit];
   const bush: Bush = grower(record, count, cards / count, sideM, dice);
   const half = record.spreadM / 2;
   fitMasses(bush.masses, undefined, [-long / 2, record.crownBaseM, -half], [long / 2, record.heightM, half]);
-  const limbs = habit === 'hedge' ? [] : toLimbs(record, growStems(record, bush, habit === 'shrub' ? 7 : 1, dice), 0.003, 0.1);
+  const limbs =
+    habit === 'hedge' ? [] : toLimbs(record, growStems(record, bush, habit === 'shrub' ? 7 : 1, dice), 'low', 0.003, 0.1);
   return { masses: bush.masses, limbs, volumeM3: bush.volumeM3, sideM };
 }
 
@@ -235,7 +240,7 @@ function growOnWall(record: PlantRecord, how: How, dice: Dice): Grown {
   /* Along the wall and up it the record rules; how far it stands off stays as grown. */
   const { at, radiusM } = bush.masses[0]!;
   fitMasses(bush.masses, undefined, [-half, record.crownBaseM, at[2] - radiusM], [half, record.heightM, at[2] + radiusM]);
-  return { masses: bush.masses, limbs: toLimbs(record, skeleton, 0.002, 0), volumeM3: bush.volumeM3, sideM: 0.22 };
+  return { masses: bush.masses, limbs: toLimbs(record, skeleton, 'low', 0.002, 0), volumeM3: bush.volumeM3, sideM: 0.22 };
 }
 
 function growTuft(record: PlantRecord, dice: Dice): Grown {
@@ -245,21 +250,12 @@ function growTuft(record: PlantRecord, dice: Dice): Grown {
   return { masses, limbs: [], volumeM3, sideM: 0.4 };
 }
 
-/** A palm does not thicken: trunk of one width, ribs a finger thick. */
 function growPalmTree(record: PlantRecord, dice: Dice): Grown {
-  const tuft = growPalm(record, dice);
+  const { masses, skeleton, radiiM, volumeM3 } = growPalm(record, dice);
   const half = record.spreadM / 2;
-  fitMasses(tuft.masses, tuft.skeleton, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
-  return { masses: tuft.masses, limbs: palmWood(record, tuft.skeleton), volumeM3: tuft.volumeM3, sideM: 0.4 };
-}
-
-function palmWood(record: PlantRecord, skeleton: Skeleton): Strand[] {
-  const children = new Int32Array(skeleton.at.length);
-  for (const up of skeleton.parent) if (up >= 0) children[up]!++;
-  const head = children.findIndex((c) => c > 1);
-  const R = record.trunkDiameterM / 2;
-  const radii = Float64Array.from(skeleton.at, (_, i) => (i <= head ? R : 0.013));
-  return skeletonStrands(skeleton, radii, { plantId: record.id, leastRadiusM: 0.004, flare: 0.3 });
+  fitMasses(masses, skeleton, [-half, record.crownBaseM, -half], [half, record.heightM, half]);
+  const style = { plantId: record.id, leastRadiusM: 0.004, flare: 0.3, forkFromM: Infinity };
+  return { masses, limbs: skeletonStrands(skeleton, Float64Array.from(radiiM), style), volumeM3, sideM: 0.4 };
 }
 
 /** A conifer's trunk tapers evenly to its tip; branches are thin for their length. */
@@ -267,13 +263,7 @@ function coniferWood(record: PlantRecord, skeleton: Skeleton): Strand[] {
   const { at, parent } = skeleton;
   const n = at.length;
   const footM = record.trunkDiameterM / 2;
-  /* Run of wood beyond each node: what thickness goes by. */
-  const beyondM = new Float64Array(n);
-  for (let i = n - 1; i > 0; i--) {
-    const up = parent[i]!;
-    const step = Math.hypot(at[i]![0] - at[up]![0], at[i]![1] - at[up]![1], at[i]![2] - at[up]![2]);
-    beyondM[up] = Math.max(beyondM[up]!, beyondM[i]! + step);
-  }
+  const beyondM = runBeyond(skeleton);
   let trunk = 1;
   while (trunk < n && parent[trunk] === trunk - 1) trunk++;
   const radii = Float64Array.from(at, (p, i) => {

@@ -61,7 +61,7 @@ export function fillMasses(points: Vec3[], radiusM: number, perClump: number, st
       cards.push({
         at: [at[0] + r * d[0], at[1] + r * d[1], at[2] + r * d[2]],
         normal,
-        up: mixed([out, 0.8], [d, 0.7], [dice.direction(), 0.5], [UP, -style.droop]),
+        up: mixed([out, 0.5], [d, 1.1], [dice.direction(), 0.4], [UP, -style.droop]),
         sideM: style.sideM * dice.range(0.85, 1.15),
         tile: Math.floor(dice.range(0, 4)),
         brightness: toneOf(tone, dice),

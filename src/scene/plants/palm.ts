@@ -7,12 +7,18 @@ import { along, cross, mixed, sub, unit } from './vectors.ts';
 export interface Tuft {
   masses: LeafMass[];
   skeleton: Skeleton;
+  /** Radius of wood at each node, metres. */
+  radiiM: number[];
   volumeM3: number;
 }
 
 const FRONDS = 34;
 /** Pairs of leaf halves along a frond. */
 const PAIRS = 6;
+/** Stubs of old fronds under the crown, and how far down they stand, in trunk diameters. */
+const STUBS = 30;
+const STUBS_DOWN = 4;
+const RIB_M = 0.013;
 
 /** A bare trunk with pinnate fronds: young ones stand, older ones arch over and hang; each half of a frond is a row of cards. */
 export function growPalm(record: PlantRecord, dice: Dice): Tuft {
@@ -25,13 +31,33 @@ export function growPalm(record: PlantRecord, dice: Dice): Tuft {
   const head = addCurve(skeleton, root, [bow, headM * 0.55, -bow * 0.6], [0, headM, 0], headM / 14, 0.015, dice);
   const masses: LeafMass[] = [];
   const turn = dice.range(0, 6.28);
+  const R = record.trunkDiameterM / 2;
+  const radiiM = skeleton.at.map(([, y]) => R * (1.06 - (0.2 * y) / headM));
+  for (let i = 0; i < STUBS; i++) growStub(skeleton, radiiM, head, turn + i * 2.39996, (i + dice.next()) / STUBS, R, dice);
   for (let i = 0; i < FRONDS; i++) {
     const age = (i + dice.range(0, 0.8)) / FRONDS;
     const phi = turn + i * 2.39996 + dice.range(-0.15, 0.15);
     const out: Vec3 = [Math.cos(phi), 0, Math.sin(phi)];
     growFrond(skeleton, masses, head, out, age, { half, crownM, headM }, dice);
   }
-  return { masses, skeleton, volumeM3: (2 / 3) * Math.PI * half * half * crownM };
+  while (radiiM.length < skeleton.at.length) radiiM.push(RIB_M);
+  return { masses, skeleton, radiiM, volumeM3: (2 / 3) * Math.PI * half * half * crownM };
+}
+
+/** The foot of a frond that was cut or fell: broad at the trunk, pointed, short and flat to the trunk lower down. */
+function growStub(skeleton: Skeleton, radiiM: number[], head: number, phi: number, down: number, R: number, dice: Dice): void {
+  const top = skeleton.at[head]!;
+  const y = top[1] - 2 * R * STUBS_DOWN * down ** 1.3;
+  let node = head;
+  while (node > 1 && skeleton.at[node]![1] > y) node--;
+  const axis = skeleton.at[node]!;
+  const out: Vec3 = [Math.cos(phi), 0, Math.sin(phi)];
+  const length = R * (2 - 1.3 * down) * dice.range(0.7, 1.2);
+  const base: Vec3 = [axis[0], y, axis[2]];
+  const foot = addNode(skeleton, along(base, 0.8 * R, out), node);
+  const middle = addNode(skeleton, along(along(base, 1.16 * R, out), 0.45 * length, UP), foot);
+  addNode(skeleton, along(along(base, (1.75 - 0.45 * down) * R, out), length, UP), middle);
+  radiiM.push(0.36 * R, 0.26 * R, 0.07 * R);
 }
 
 /** age 0: standing spear, 1: hanging against the trunk. */

@@ -149,8 +149,10 @@ function layBoughs(habit: TreeHabit, spreadM: number, depthM: number, dice: Dice
   return boughs;
 }
 
-/** Middles of leaf masses farther apart than this share of their radius: hardly a leaf of one reaches the other. */
-const LONE_FROM = 1.45;
+/** A mass whose third neighbour's middle is farther than this many of its radii stands alone in the sky. */
+const LONE_FROM = 1.4;
+/** It moves in to this share of its way out from its bough's middle. */
+const GATHERED = 0.72;
 
 /** Leaf masses of a crown of boughs, in plant axes (foot at the origin), fitted to the record. */
 export function layCrown(habit: TreeHabit, record: PlantRecord, count: number, clumpRadiusM: number, dice: Dice): Crown {
@@ -167,7 +169,7 @@ export function layCrown(habit: TreeHabit, record: PlantRecord, count: number, c
     const bough = boughs[index]!;
     const d = dice.direction();
     /* A few shoots stand out of the mass, so that no bough is a ball. */
-    const shoot = dice.next() < 0.12 ? dice.range(1, 1.22) : dice.next() ** 0.45;
+    const shoot = dice.next() < 0.1 ? dice.range(1, 1.15) : dice.next() ** 0.45;
     const r = bough.radiusM * shoot;
     if (habit.open && d[1] < -0.2 && dice.next() < 0.5) return undefined;
     const p: Vec3 = [bough.at[0] + d[0] * r, bough.at[1] + d[1] * r * habit.flat, bough.at[2] + d[2] * r];
@@ -193,37 +195,58 @@ export function layCrown(habit: TreeHabit, record: PlantRecord, count: number, c
   };
 }
 
-/** Masses that would hang in the air by themselves move up to the nearest other one. */
+/** Masses that would hang in the air by themselves move in to their bough. */
 function gathered(points: Vec3[], clumpRadiusM: number, boughOf: Map<Vec3, Bough>): Vec3[] {
   return points.map((p) => {
-    let [near, nearM] = [p, Infinity];
+    const near = [Infinity, Infinity, Infinity];
     for (const q of points) {
       const apartM = Math.hypot(...sub(p, q));
-      if (q !== p && apartM < nearM) [near, nearM] = [q, apartM];
+      if (q === p || apartM >= near[2]!) continue;
+      near[2] = apartM;
+      near.sort((a, b) => a - b);
     }
-    if (nearM === Infinity || nearM < LONE_FROM * clumpRadiusM) return p;
-    const moved = along(near, LONE_FROM * clumpRadiusM, unit(sub(p, near)));
-    boughOf.set(moved, boughOf.get(p)!);
+    if (near[2]! < LONE_FROM * clumpRadiusM) return p;
+    const bough = boughOf.get(p)!;
+    const moved = along(bough.at, GATHERED, sub(p, bough.at));
+    boughOf.set(moved, bough);
     return moved;
   });
 }
 
-/** Strings of leaves that hang from the outer masses of a weeping crown: tops and lengths. */
-export function hangStrings(
-  crown: Crown,
-  record: PlantRecord,
-  count: number,
-  dice: Dice,
-): { top: Vec3; lowM: number; sway: Vec3 }[] {
+/** A hanging twig with its leaves: where it starts, how low it comes, and how far out it swings before it hangs. */
+export interface HangingString {
+  top: Vec3;
+  lowM: number;
+  swing: Vec3;
+  /** Side of its lowest leaves ÷ of its highest. */
+  taper: number;
+}
+
+/** Strings to a bundle. */
+const BUNDLE = 5;
+
+/** Strings of leaves that hang from the outer masses of a weeping crown in bundles: some long, most short, none as long as the next. */
+export function hangStrings(crown: Crown, record: PlantRecord, count: number, dice: Dice): HangingString[] {
   const half = record.spreadM / 2;
   const depthM = record.heightM - record.crownBaseM;
-  const outer = crown.points.filter((p) => Math.hypot(p[0], p[2]) > 0.4 * half && p[1] > record.crownBaseM + 0.45 * depthM);
+  const outer = crown.points.filter((p) => Math.hypot(p[0], p[2]) > 0.3 * half && p[1] > record.crownBaseM + 0.42 * depthM);
   const from = outer.length > 0 ? outer : crown.points;
-  return Array.from({ length: count }, () => {
+  return Array.from({ length: Math.ceil(count / BUNDLE) }, () => {
     const top = from[Math.floor(dice.next() * from.length)]!;
     const out = unit([top[0], 0, top[2]]);
-    const start = along(top, dice.range(-0.05, 0.05) * half, [out[2], 0, -out[0]]);
-    const lowM = record.crownBaseM + depthM * dice.next() ** 1.6 * 0.5;
-    return { top: start, lowM, sway: [out[0] * dice.range(0, 0.16), 0, out[2] * dice.range(0, 0.16)] };
-  });
+    const longest = dice.next() ** 1.1;
+    return Array.from({ length: BUNDLE }, (): HangingString => {
+      const [side, ahead] = [dice.range(-0.09, 0.09) * half, dice.range(-0.06, 0.06) * half];
+      const start = along(along(top, side, [out[2], 0, -out[0]]), ahead, out);
+      const fall = Math.min(1, longest + (1 - longest) * dice.next() ** 0.8);
+      const swing = dice.range(0.02, 0.16) * half;
+      const drift = dice.range(-0.06, 0.06) * half;
+      return {
+        top: start,
+        lowM: record.crownBaseM + (top[1] - record.crownBaseM) * 0.9 * fall,
+        swing: [swing * out[0] + drift * out[2], 0, swing * out[2] - drift * out[0]],
+        taper: dice.range(0.55, 0.85),
+      };
+    });
+  }).flat();
 }

@@ -3,7 +3,7 @@ import type { PlantRecord, Vec3 } from '../records/index.ts';
 import type { Dice } from './random.ts';
 import { addCurve, addNode, colonise, type Skeleton } from './skeleton.ts';
 import type { Crown, TreeHabit } from './tree.ts';
-import { limbRadii, rootStrands, skeletonStrands } from './wood.ts';
+import { limbRadii, skeletonStrands } from './wood.ts';
 
 const MOST_NODES = 2400;
 
@@ -27,9 +27,22 @@ export function growTreeWood(
     MOST_NODES / 2,
   );
   colonise(skeleton, crown.points, stepM, stepM * 1.8, habit.lift, MOST_NODES);
-  const limbs = toLimbs(record, withoutStrays(skeleton, crown.points, 2 * stepM), twigM, habit.stems > 1 ? 0.35 : 0.5);
-  if (habit.stems === 1) limbs.push(...rootStrands(record.trunkDiameterM / 2, trunkLine(skeleton), record.id, dice));
-  return limbs;
+  reachLeaves(skeleton, crown.points, stepM);
+  return toLimbs(record, withoutStrays(skeleton, crown.points, 2 * stepM), 'tree', twigM, habit.stems > 1 ? 0.35 : 0.55);
+}
+
+/** Every mass of leaves hangs on wood: a last twig runs from the nearest node into what is still without. */
+function reachLeaves(skeleton: Skeleton, leaves: readonly Vec3[], stepM: number): void {
+  const nodes = skeleton.at.length;
+  for (const p of leaves) {
+    let [near, nearSq] = [0, Infinity];
+    for (let i = 0; i < nodes; i++) {
+      const q = skeleton.at[i]!;
+      const sq = (p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2 + (p[2] - q[2]) ** 2;
+      if (sq < nearSq) [near, nearSq] = [i, sq];
+    }
+    if (nearSq > (0.5 * stepM) ** 2) addNode(skeleton, p, near);
+  }
 }
 
 /** Wood that ends farther than this from every mass of leaves is cut back to where it does not, or to its fork. */
@@ -69,26 +82,25 @@ function withoutKinks({ at, parent }: Skeleton, radiiM: Float64Array): Skeleton 
   return { at: now, parent };
 }
 
-export function toLimbs(record: PlantRecord, skeleton: Skeleton, leastRadiusM: number, flare: number): Strand[] {
+/** Radius of the last wood. */
+const TIP_M = { tree: 0.0024, low: 0.0042 } as const;
+/** Trees taper all the way; low stems keep their width up to the leaves. */
+const STOUT = { tree: 1.6, low: 3 } as const;
+
+export function toLimbs(
+  record: PlantRecord,
+  skeleton: Skeleton,
+  kind: 'tree' | 'low',
+  leastRadiusM: number,
+  flare: number,
+): Strand[] {
   const footM = record.trunkDiameterM / 2;
-  const radii = limbRadii(skeleton, footM, Math.min(0.0042, footM * 0.6));
+  const radii = limbRadii(skeleton, footM, Math.min(TIP_M[kind], footM * 0.6), STOUT[kind]);
   return skeletonStrands(withoutKinks(skeleton, radii), radii, {
     plantId: record.id,
     leastRadiusM: Math.min(leastRadiusM, footM * 0.7),
     flare,
   });
-}
-
-/** Centre of the trunk at a height, read off its first nodes. */
-function trunkLine(skeleton: Skeleton): (yM: number) => Vec3 {
-  return (yM) => {
-    let i = 0;
-    while (i + 1 < skeleton.at.length && skeleton.parent[i + 1] === i && skeleton.at[i + 1]![1] < yM) i++;
-    const a = skeleton.at[i]!;
-    const b = skeleton.at[Math.min(i + 1, skeleton.at.length - 1)]!;
-    const t = b[1] > a[1] ? Math.min(1, Math.max(0, (yM - a[1]) / (b[1] - a[1]))) : 0;
-    return [a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t, a[2] + (b[2] - a[2]) * t];
-  };
 }
 
 /** Stout short trunks are gnarled: they wander more. */

@@ -1,13 +1,32 @@
 import type { Strand } from '../massing/types.ts';
 import type { Vec3 } from '../records/index.ts';
-import type { Dice } from './random.ts';
 import type { Skeleton } from './skeleton.ts';
+import { along, sub } from './vectors.ts';
 
 /**
  * Thickness of wood by the pipe model: rᵉ = Σ rᵉ of the children, e = 2.3 (da Vinci's rule has 2; measured trees 1.8 to 2.5),
- * then bent on a power law so that the foot has exactly the wanted radius.
+ * then bent on a power law so that the foot has exactly the wanted radius; wood near its end is thin whatever it carries.
+ *
+ * @param stout radius ÷ run of wood beyond, against that of the foot.
  */
-export function limbRadii(skeleton: Skeleton, footRadiusM: number, tipRadiusM: number): Float64Array {
+export function limbRadii(skeleton: Skeleton, footRadiusM: number, tipRadiusM: number, stout: number): Float64Array {
+  const radii = pipeRadii(skeleton, footRadiusM, tipRadiusM);
+  const beyondM = runBeyond(skeleton);
+  const slenderest = Math.max(0.02, (stout * footRadiusM) / (beyondM[0] || 1));
+  return radii.map((r, i) => Math.min(r, 1.2 * tipRadiusM + slenderest * beyondM[i]!));
+}
+
+/** Longest run of wood beyond each node. */
+export function runBeyond({ at, parent }: Skeleton): Float64Array {
+  const beyondM = new Float64Array(at.length);
+  for (let i = at.length - 1; i > 0; i--) {
+    const up = parent[i]!;
+    if (up >= 0) beyondM[up] = Math.max(beyondM[up]!, beyondM[i]! + Math.hypot(...sub(at[i]!, at[up]!)));
+  }
+  return beyondM;
+}
+
+function pipeRadii(skeleton: Skeleton, footRadiusM: number, tipRadiusM: number): Float64Array {
   const e = 2.3;
   const n = skeleton.at.length;
   const power = new Float64Array(n);
@@ -33,13 +52,20 @@ export interface StrandStyle {
   leastRadiusM: number;
   /** Foot of the trunk widens by this share, dying out over a trunk's width. */
   flare: number;
+  /** Wood from this radius on grows out of its parent like a fork; thinner shoots just start at its middle. */
+  forkFromM?: number;
 }
 
 /** Half thickness from which wood throws hard shadows: limbs over 3 cm. */
 const SHADOW_RADIUS_M = 0.015;
-/** A limb swells where it leaves its parent by this share, over about its own width. */
-const COLLAR = 0.8;
-const COLLAR_FROM_M = 0.02;
+const FORK_FROM_M = 0.016;
+/** How far a fork reaches down the parent and out along the limb, in radii of the parent. */
+const FORK_DOWN = 2.4;
+const FORK_OUT = 1.5;
+/** Places of its rings between the two ends. */
+const FORK_RINGS = [0.3, 0.48, 0.62, 0.75, 0.88];
+/** Radius of a twig at its tip. */
+const TIP_M = 0.0012;
 
 interface Ring {
   at: Vec3;
@@ -59,15 +85,21 @@ export function skeletonStrands(skeleton: Skeleton, radiiM: Float64Array, style:
   for (let i = 0; i < n; i++) {
     const up = skeleton.parent[i]!;
     if (up >= 0 && heir[up] === i) continue;
+    if (radiiM[i]! < style.leastRadiusM) continue;
     const chain: Chain = [];
     for (let k = i; k >= 0; k = heir[k]!) {
-      if (radiiM[k]! < style.leastRadiusM && chain.length > 0) break;
       chain.push({ at: skeleton.at[k]!, radiusM: radiiM[k]! });
+      if (radiiM[k]! < style.leastRadiusM) break;
     }
     easeTaper(chain);
-    if (radiiM[i]! < style.leastRadiusM) continue;
-    if (up >= 0) chain.unshift({ at: skeleton.at[up]!, radiusM: Math.min(radiiM[up]!, radiiM[i]! * 1.25) });
-    pushChain(strands, up >= 0 ? withCollar(chain, radiiM[up]!) : withFlare(chain, style.flare), style);
+    /* No limb ends like a sawn pole: what is not carried on as wood runs out into a twig. */
+    const tip = chain.at(-1)!;
+    if (chain.length > 1) tip.radiusM = Math.min(tip.radiusM, TIP_M);
+    pushChain(
+      strands,
+      up >= 0 ? withFork(chain, skeleton, radiiM, up, style.forkFromM ?? FORK_FROM_M) : withFlare(chain, style.flare),
+      style,
+    );
   }
   return strands;
 }
@@ -82,42 +114,62 @@ function easeTaper(chain: Chain): void {
   }
 }
 
-/** Swells a limb where it leaves thicker wood. */
-function withCollar(chain: Chain, parentRadiusM: number): Chain {
-  const own = chain[1]?.radiusM ?? 0;
-  if (own < COLLAR_FROM_M) return chain;
-  let run = 0;
-  return chain.map((ring, i) => {
-    const before = chain[i - 1];
-    if (before) run += Math.hypot(ring.at[0] - before.at[0], ring.at[1] - before.at[1], ring.at[2] - before.at[2]);
-    const radiusM = ring.radiusM * (1 + COLLAR * Math.exp(-run / (1.3 * parentRadiusM + own)));
-    return { at: ring.at, radiusM: Math.min(radiusM, 0.95 * parentRadiusM) };
+/**
+ * Starts a limb within its parent: it leaves the parent's middle along the parent's own run, as wide as the parent, and narrows to
+ * itself while it bends away, so that one surface rises out of the other at a small angle. A pipe set on a pipe reads as a cut one.
+ */
+function withFork(chain: Chain, skeleton: Skeleton, radiiM: Float64Array, up: number, forkFromM: number): Chain {
+  const joint = skeleton.at[up]!;
+  const R = radiiM[up]!;
+  const own = chain[0]!.radiusM;
+  if (own < forkFromM) return [{ at: joint, radiusM: own }, ...chain];
+  let below = up;
+  let runM = 0;
+  while (skeleton.parent[below]! >= 0 && runM < FORK_DOWN * R) {
+    const next = skeleton.parent[below]!;
+    runM += Math.hypot(...sub(skeleton.at[below]!, skeleton.at[next]!));
+    below = next;
+  }
+  const wanted = Math.min(1, (FORK_DOWN * R) / (runM || 1));
+  const low = along(joint, wanted, sub(skeleton.at[below]!, joint));
+  let on = 0;
+  while (on < chain.length - 2 && Math.hypot(...sub(chain[on]!.at, joint)) < FORK_OUT * R) on++;
+  const end = chain[on]!;
+  const start = Math.max(own, 0.9 * R);
+  const rings = [0, ...FORK_RINGS].map((t): Ring => {
+    const [p, q, r] = [(1 - t) ** 2, 2 * t * (1 - t), t * t];
+    const at = [0, 1, 2].map((k) => p * low[k]! + q * joint[k]! + r * end.at[k]!) as Vec3;
+    return { at, radiusM: end.radiusM + (start - end.radiusM) * (1 - t) ** 1.2 };
   });
+  return [...rings, ...chain.slice(on)];
 }
 
-/** Widens the foot of a trunk, with rings close enough for the curve. */
+/** Heights of rings near the ground, in foot radii. */
+const FOOT_RINGS = [0.12, 0.28, 0.5, 0.8, 1.2, 1.8, 2.6, 3.6, 5];
+
+/** Widens the foot of a trunk like a trumpet, with rings close enough for the curve. */
 function withFlare(chain: Chain, flare: number): Chain {
   const foot = chain[0]!;
-  const next = chain[1];
-  if (!next || flare === 0) return chain;
+  if (chain.length < 2 || flare === 0) return chain;
   const R = foot.radiusM;
+  const rise = (ring: Ring) => ring.at[1] - foot.at[1];
   const out: Chain = [];
   for (let i = 0; i < chain.length; i++) {
     const ring = chain[i]!;
     const above = chain[i + 1];
     out.push(ring);
-    if (!above || ring.at[1] - foot.at[1] > 5 * R) continue;
-    const pieces = Math.min(8, Math.ceil((above.at[1] - ring.at[1]) / (0.7 * R)));
-    for (let k = 1; k < pieces; k++) {
-      const t = k / pieces;
+    if (!above) continue;
+    for (const y of FOOT_RINGS.map((h) => h * R)) {
+      const t = (y - rise(ring)) / (rise(above) - rise(ring));
+      if (!(t > 0.02 && t < 0.98)) continue;
       const at = ring.at.map((c, axis) => c + (above.at[axis]! - c) * t) as Vec3;
       out.push({ at, radiusM: ring.radiusM + (above.radiusM - ring.radiusM) * t });
     }
   }
-  return out.map((ring) => ({
-    at: ring.at,
-    radiusM: ring.radiusM * (1 + flare * Math.exp(-(ring.at[1] - foot.at[1]) / Math.max(0.05, R * 1.5))),
-  }));
+  return out.map((ring) => {
+    const y = rise(ring) / R;
+    return { at: ring.at, radiusM: ring.radiusM * (1 + flare * (0.75 * Math.exp(-y / 1.5) + 0.6 * Math.exp(-y / 0.3))) };
+  });
 }
 
 /** One chain may thin out below the shadow limit: split it there, sharing a ring. */
@@ -129,6 +181,20 @@ function pushChain(strands: Strand[], chain: Chain, style: StrandStyle): void {
   if (cut > 0 && thick.length > 1) strands.push(toStrand(thick, true, strands.length, style));
   const rest = cut > 0 ? thin : chain;
   if (rest.length > 1) strands.push(toStrand(rest, false, strands.length, style));
+}
+
+/** A bare cord of wood that thins to its end. */
+export function hangingTwig(points: Vec3[], id: string, plantId: string): Strand {
+  return {
+    id,
+    partId: plantId,
+    section: 'round',
+    ringsM: Float32Array.from(points.flat()),
+    radiiM: Float32Array.from(points, (_, i) => 0.0035 - (0.0023 * i) / (points.length - 1)),
+    sides: 3,
+    material: -1,
+    occludes: false,
+  };
 }
 
 function toStrand(chain: Chain, occludes: boolean, index: number, style: StrandStyle): Strand {
@@ -153,6 +219,9 @@ const sidesFor = (radiusM: number): number => {
   return radiusM > 0.01 ? 5 : 3;
 };
 
+/** Wood whose outline shows each bend. */
+const STOUT_M = 0.05;
+
 /** Drop rings where wood runs straight and even: each ring carries light samples. */
 function thinOut(chain: Chain): Chain {
   const kept: Chain = [chain[0]!];
@@ -164,49 +233,12 @@ function thinOut(chain: Chain): Chain {
     const bc = [c.at[0] - b.at[0], c.at[1] - b.at[1], c.at[2] - b.at[2]] as const;
     const lab = Math.hypot(...ab);
     const cos = (ab[0] * bc[0] + ab[1] * bc[1] + ab[2] * bc[2]) / (lab * Math.hypot(...bc) || 1);
-    const straight = cos > 0.975 && Math.abs(b.radiusM - a.radiusM) < 0.12 * a.radiusM && lab < 0.4 + 1.5 * b.radiusM;
+    const straight =
+      cos > (b.radiusM > STOUT_M ? 0.993 : 0.975) &&
+      Math.abs(b.radiusM - a.radiusM) < 0.12 * a.radiusM &&
+      lab < 0.4 + 1.5 * b.radiusM;
     if (!straight) kept.push(b);
   }
   kept.push(chain[chain.length - 1]!);
   return kept;
-}
-
-/**
- * Roots that show round the foot of a stout trunk: they leave it at knee height of their own size and dive into the ground.
- *
- * @param trunk centre line of the trunk near the ground, from its foot up.
- */
-export function rootStrands(footRadiusM: number, lean: (yM: number) => Vec3, plantId: string, dice: Dice): Strand[] {
-  if (footRadiusM < 0.1) return [];
-  const count = footRadiusM > 0.3 ? 7 : 5;
-  const turn = dice.range(0, 6.28);
-  return Array.from({ length: count }, (_, i) => {
-    const phi = turn + (i / count) * 2 * Math.PI + dice.range(-0.3, 0.3);
-    const size = dice.range(0.75, 1.15);
-    const R = footRadiusM;
-    const foot = lean(0);
-    const at = (out: number, y: number, bend: number): Vec3 => [
-      foot[0] + out * R * Math.cos(phi + bend),
-      y * R,
-      foot[2] + out * R * Math.sin(phi + bend),
-    ];
-    const bend = dice.range(-0.25, 0.25);
-    const rings: Ring[] = [
-      { at: lean(1.5 * R), radiusM: 0.55 * R },
-      { at: at(0.62, 0.85, 0), radiusM: 0.46 * R * size },
-      { at: at(1.12, 0.36, bend * 0.3), radiusM: 0.36 * R * size },
-      { at: at(1.75, 0.06, bend), radiusM: 0.25 * R * size },
-      { at: at(2.6 * size, -0.22, bend * 1.8), radiusM: 0.12 * R * size },
-    ];
-    return {
-      id: `${plantId}/root-${i}`,
-      partId: plantId,
-      section: 'round' as const,
-      ringsM: Float32Array.from(rings.flatMap((ring) => ring.at)),
-      radiiM: Float32Array.from(rings, (ring) => ring.radiusM),
-      sides: 9,
-      material: -1,
-      occludes: true,
-    };
-  });
 }

@@ -32,12 +32,21 @@ interface Painted {
 }
 const painted = new Map<LeafSheet, Painted>();
 
+const BREAKS: Partial<Record<LeafSheet, 'streaks' | 'grain'>> = {
+  blade: 'streaks',
+  needle: 'streaks',
+  broad: 'grain',
+  fine: 'grain',
+  narrow: 'grain',
+  box: 'grain',
+};
+
 /** Paints a kind of leaves, once a page; worth calling while the first light is awaited. */
 export function paintLeaves(sheet: LeafSheet = 'broad'): Painted {
   let made = painted.get(sheet);
   if (!made) {
     const atlas = drawLeafAtlas(ATLAS_PX, sheet === 'twig' ? TWIG_SHARE : LEAF_SHARE, sheet);
-    made = { levels: leafMips(atlas, sheet === 'blade' || sheet === 'needle'), meanBright: meanBrightness(atlas) };
+    made = { levels: leafMips(atlas, BREAKS[sheet]), meanBright: meanBrightness(atlas) };
     painted.set(sheet, made);
   }
   return made;
@@ -117,6 +126,9 @@ const FOLD: Record<LeafSheet, number> = {
   frond: 0,
   blade: 0,
 };
+
+/** Declared display: cosine to the line of sight under which a card is left out. Cards drawn as one piece stay. */
+const EDGE_ON: Partial<Record<LeafSheet, number>> = { broad: 0.16, fine: 0.16, narrow: 0.12, needle: 0.12, box: 0.08 };
 
 /** Leaf cards of all plants: one mesh a plant, so that plants out of view are skipped. */
 export const createCardsLayer: StageLayerFactory = ({ scene, uniforms }): StageLayer => {
@@ -199,6 +211,7 @@ function createPart(plant: PlantModel, firstCard: number, uniforms: StageUniform
       uLightWidth: { value: LIGHT_WIDTH },
       uGrow: { value: 1 },
       uFold: { value: 0 },
+      uEdgeOn: { value: 0 },
       uHue: { value: 1 },
       uSharp: { value: 0 },
       uReflectance: { value: new Vector3() },
@@ -221,6 +234,7 @@ function dressPart({ plant, material }: PlantPart, sheets: SheetTextures, inLeaf
   u.uLeaves!.value = texture;
   u.uMeanBright!.value = meanBright;
   u.uFold!.value = FOLD[sheet];
+  u.uEdgeOn!.value = EDGE_ON[sheet] ?? -1;
   /* Shoots of a needle spray part finer than a copy of its size tells. */
   u.uSharp!.value = sheet === 'needle' ? 0.8 : 0;
   u.uHue!.value = sheet === 'twig' || sheet === 'needle' ? 0 : 1;

@@ -5,8 +5,10 @@ import { strandFragment, strandVertex } from './strandShader.ts';
 import { strandLightDirections } from './strandLight.ts';
 
 const BARK_LOOK: Record<string, number> = { barkBrown: 1, barkPale: 2, barkGrey: 3 };
-/** Ringed, whatever the colour. */
+/** Scarred, whatever the colour. */
 const PALM_LOOK = 4;
+/** Pale bark of trees that are no birches (planes): it flakes in plates. */
+const PLANE_LOOK = 5;
 
 interface Merged {
   position: Float32Array;
@@ -36,14 +38,14 @@ function mergeStrands(scene: SceneModel): Merged {
   };
   let v = 0;
   let i = 0;
-  const palms = new Set(scene.plants.filter((plant) => plant.habit === 'palm').map((plant) => plant.id));
+  const habits = new Map(scene.plants.map((plant) => [plant.id, plant.habit]));
   scene.strands.forEach((strand, s) => {
     const mesh = meshes[s]!;
     out.first.push(v);
     out.position.set(mesh.positions, v * 3);
     out.normal.set(mesh.normals, v * 3);
     for (const k of mesh.indices) out.index[i++] = k + v;
-    describeWood(scene, strand, mesh.positions, out, v, palms.has(strand.partId));
+    describeWood(scene, strand, mesh.positions, out, v, habits.get(strand.partId));
     v += mesh.positions.length / 3;
   });
   return out;
@@ -55,11 +57,11 @@ function describeWood(
   positions: Float32Array,
   out: Merged,
   first: number,
-  palm: boolean,
+  habit: string | undefined,
 ): void {
   const material = scene.materials[strand.material];
   const rgb = material?.reflectanceRgb ?? [0.12, 0.1, 0.08];
-  const bark = palm ? PALM_LOOK : (BARK_LOOK[material?.id ?? ''] ?? 0);
+  const bark = barkLook(material?.id, habit);
   let along = 0;
   for (let r = 0; r < strand.radiiM.length; r++) {
     if (r > 0) {
@@ -73,6 +75,12 @@ function describeWood(
       out.colour.set([rgb[0], rgb[1], rgb[2], bark], (first + at) * 4);
     }
   }
+}
+
+function barkLook(material: string | undefined, habit: string | undefined): number {
+  if (habit === 'palm') return PALM_LOOK;
+  if (material === 'barkPale' && habit !== 'multiStem') return PLANE_LOOK;
+  return BARK_LOOK[material ?? ''] ?? 0;
 }
 
 /** Trunks, limbs, railing bars and posts in one mesh. */

@@ -82,16 +82,35 @@ function branching(sides: number, angle: number, from: number, to: number, rando
   return twigs;
 }
 
+/** The twig itself: leaves that hang on nothing look pasted into the air. */
+function stem({ x, y, turn, length }: Twig, random: Random): Leaf {
+  return { ...line(x, y, turn, length, 0.012 / (0.4 + length), random), brightness: 0.5 };
+}
+
 const broad = (random: Random): Leaf[] =>
-  branching(4, 0.85, 0.75, 0.5, random, 1.5).flatMap((twig, i) => leafTwig(twig, i === 0 ? 7 : 4, 0.4, {}, 0.9, random));
+  branching(4, 0.85, 0.75, 0.5, random, 1.5).flatMap((twig, i) => [
+    stem(twig, random),
+    ...leafTwig(twig, i === 0 ? 7 : 4, 0.4, {}, 0.9, random),
+  ]);
 
 const fine = (random: Random): Leaf[] =>
-  branching(9, 0.95, 0.9, 0.4, random, 1.6).flatMap((twig, i) => leafTwig(twig, i === 0 ? 14 : 8, 0.22, {}, 0.9, random));
+  branching(9, 0.95, 0.9, 0.4, random, 1.6).flatMap((twig, i) => [
+    stem(twig, random),
+    ...leafTwig(twig, i === 0 ? 14 : 8, 0.22, {}, 0.9, random),
+  ]);
 
+/** Slender shoots side by side, of different length: narrow leaves seldom make a fan. */
 const narrow = (random: Random): Leaf[] =>
-  branching(4, 0.5, 0.75, 0.45, random, 1.5).flatMap((twig, i) =>
-    leafTwig(twig, i === 0 ? 16 : 8, 0.44, { shape: 'lance', wide: 0.1, bend: (random() - 0.5) * 0.3 }, 0.55, random),
-  );
+  [-0.62, -0.2, 0.24, 0.64].flatMap((x) => {
+    const twig: Twig = {
+      x,
+      y: -0.96 + 0.3 * random(),
+      turn: Math.PI / 2 - 0.16 * x + (random() - 0.5) * 0.3,
+      length: 1 + 0.6 * random(),
+    };
+    const look = { shape: 'lance', wide: 0.1, bend: (random() - 0.5) * 0.3 } as const;
+    return [stem(twig, random), ...leafTwig(twig, Math.round(13 * twig.length), 0.38, look, 0.5, random)];
+  });
 
 const box = (random: Random): Leaf[] =>
   branching(10, 1.05, 0.95, 0.5, random, 1.66).flatMap((twig, i) =>
@@ -254,9 +273,9 @@ interface SheetRecipe {
 }
 
 export const SHEETS: Record<LeafSheet, SheetRecipe> = {
-  broad: { lay: broad, scale: 0.927122, grows: true },
+  broad: { lay: broad, scale: 0.938775, grows: true },
   fine: { lay: fine, scale: 0.902056, grows: true },
-  narrow: { lay: narrow, scale: 1.252228, grows: false },
+  narrow: { lay: narrow, scale: 0.886438, grows: false },
   box: { lay: box, scale: 0.940445, grows: true },
   needle: { lay: needle, scale: 1.538239, grows: false },
   frond: { lay: frond, scale: 0.559552, grows: false },

@@ -126,10 +126,11 @@ export interface MipLevel {
  * Smaller copies of the atlas. Colour is averaged by cover, so that no dark fringe creeps in; alpha is raised until as much
  * of each level passes one half as of the first, so that crowns do not thin out with distance.
  *
- * @param streaks tufts and needle sprays: what is too fine for a level breaks up into upright streaks, each place keeping its own share, instead of
- *   running together where blades stand close and vanishing at their tips.
+ * @param breaks what becomes of leaves too fine for a level. Tufts and needle sprays break up into upright streaks, each place keeping
+ *   its own share, instead of running together where blades stand close and vanishing at their tips; sprigs of leaves break up into grain,
+ *   instead of running together into one large leaf of the sprig's outline.
  */
-export function leafMips(atlas: LeafAtlas, streaks = false): MipLevel[] {
+export function leafMips(atlas: LeafAtlas, breaks?: 'streaks' | 'grain'): MipLevel[] {
   const levels: MipLevel[] = [{ data: Uint8Array.from(atlas.rgba), width: atlas.sizePx, height: atlas.sizePx }];
   spreadColour(levels[0]!);
   let alpha = Float32Array.from({ length: atlas.sizePx ** 2 }, (_, i) => atlas.rgba[i * 4 + 3]! / 255);
@@ -151,13 +152,26 @@ export function leafMips(atlas: LeafAtlas, streaks = false): MipLevel[] {
           data[o * 4 + c] = Math.round(mix / (sum + 0.04));
         }
       }
-    const seen = streaks ? streaked(next, w) : next;
+    let seen: Float32Array<ArrayBufferLike> = next;
+    if (breaks === 'streaks') seen = streaked(next, w);
+    if (breaks === 'grain' && w <= GRAIN_FROM_PX) seen = grained(next, w);
     const raise = raiseFor(seen, atlas.cover);
     for (let i = 0; i < seen.length; i++) data[i * 4 + 3] = Math.min(255, Math.round(seen[i]! * raise * 255));
     levels.push({ data, width: w, height: w });
     alpha = next;
   }
   return levels;
+}
+
+/** Atlas width from which on leaves fall under a few texels. */
+const GRAIN_FROM_PX = 64;
+
+/** Cover against a threshold of each texel's own: the share that passes one half stays. */
+function grained(cover: Float32Array, width: number): Float32Array {
+  return cover.map((a, i) => {
+    const limit = 0.02 + 0.96 * ((0.7548776662 * (i % width) + 0.5698402909 * Math.floor(i / width)) % 1);
+    return Math.min(1, Math.max(0, 0.5 + 0.8 * (a - limit)));
+  });
 }
 
 /** Cover against a threshold of each column's own, 0.02 … 0.98, which wanders a little upward: the share that passes one half stays. */
