@@ -31,13 +31,15 @@ export function buildStrandMesh(strand: Strand): StrandMesh {
     across = acrossAxis(axis, across);
     const other = cross(axis, across);
     const radius = strand.radiiM[r]! * reach;
+    const widening = wideningAt(strand, r);
+    const lean = 1 / Math.hypot(1, widening);
     for (let k = 0; k < sides; k++) {
       const a = ((k + turn) * 2 * Math.PI) / sides;
       const at = (r * sides + k) * 3;
       for (let c = 0; c < 3; c++) {
         const out = Math.cos(a) * across[c]! + Math.sin(a) * other[c]!;
         positions[at + c] = strand.ringsM[r * 3 + c]! + radius * out;
-        normals[at + c] = radius > 0 ? out : axis[c]!;
+        normals[at + c] = radius > 0 ? lean * (out - widening * axis[c]!) : axis[c]!;
       }
     }
   }
@@ -51,6 +53,17 @@ export function buildStrandMesh(strand: Strand): StrandMesh {
     }
   }
   return { positions, normals, indices };
+}
+
+/** Growth of the radius per length run: the side of what tapers looks a little along it. */
+function wideningAt({ ringsM, radiiM }: Strand, r: number): number {
+  const [i, j] = [Math.max(0, r - 1), Math.min(radiiM.length - 1, r + 1)];
+  const run = Math.hypot(
+    ringsM[j * 3]! - ringsM[i * 3]!,
+    ringsM[j * 3 + 1]! - ringsM[i * 3 + 1]!,
+    ringsM[j * 3 + 2]! - ringsM[i * 3 + 2]!,
+  );
+  return run > 0 ? Math.max(-1, Math.min(1, (radiiM[j]! - radiiM[i]!) / run)) : 0;
 }
 
 /** Direction of the centre line at a ring: from its neighbour before to its neighbour after. */

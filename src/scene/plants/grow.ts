@@ -164,7 +164,7 @@ function growWeeping(record: PlantRecord, how: How, dice: Dice): Grown {
     outward: (_: Vec3, index: number) => crown.outward[index]!,
     outwardWeight: 0.4,
     scatter: 0.6,
-    reach: 0.82,
+    reach: 0.75,
     droop: 1,
   };
   const masses = fillMasses(crown.points, radiusM, (cards * 0.34) / crown.points.length, style, dice);
