@@ -93,11 +93,29 @@ const broad = (random: Random): Leaf[] =>
     ...leafTwig(twig, i === 0 ? 7 : 4, 0.4, {}, 0.9, random),
   ]);
 
+/** A branching of its own foot, turn and size in the tile. */
+function sprig(x: number, y: number, turn: number, size: number, random: Random): Twig[] {
+  const [c, s] = [Math.cos(turn), Math.sin(turn)];
+  return branching(6, 0.9, 0.85, 0.4, random, 1.6).map((twig) => ({
+    x: x + size * (c * twig.x - s * (twig.y + 0.95)),
+    y: y + size * (s * twig.x + c * (twig.y + 0.95)),
+    turn: twig.turn + turn,
+    length: twig.length * size,
+  }));
+}
+
+/** Three sprigs apart: one that filled its card would look like a single large leaf from afar. */
 const fine = (random: Random): Leaf[] =>
-  branching(9, 0.95, 0.9, 0.4, random, 1.6).flatMap((twig, i) => [
-    stem(twig, random),
-    ...leafTwig(twig, i === 0 ? 14 : 8, 0.22, {}, 0.9, random),
-  ]);
+  [
+    [-0.42, -0.96, 0.28, 0.64],
+    [0.5, -0.9, -0.12, 0.56],
+    [0.06, -0.3, -0.3, 0.68],
+  ].flatMap(([x, y, turn, size]) =>
+    sprig(x!, y!, turn!, size!, random).flatMap((twig, i) => [
+      stem(twig, random),
+      ...leafTwig(twig, i === 0 ? 9 : 5, 0.2, {}, 0.9, random),
+    ]),
+  );
 
 /** Slender shoots side by side, of different length: narrow leaves seldom make a fan. */
 const narrow = (random: Random): Leaf[] =>
@@ -274,7 +292,7 @@ interface SheetRecipe {
 
 export const SHEETS: Record<LeafSheet, SheetRecipe> = {
   broad: { lay: broad, scale: 0.938775, grows: true },
-  fine: { lay: fine, scale: 0.902056, grows: true },
+  fine: { lay: fine, scale: 0.845702, grows: true },
   narrow: { lay: narrow, scale: 0.886438, grows: false },
   box: { lay: box, scale: 0.940445, grows: true },
   needle: { lay: needle, scale: 1.538239, grows: false },
