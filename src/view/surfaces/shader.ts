@@ -235,8 +235,8 @@ void main() {
   if (vUnit.w >= 0.0) {
     vec2 repeat = vPlace / vRepeat.xy;
 #ifdef OPEN_GROUND
-    // What is scattered drifts a little, so that no repeat shows as a lattice.
-    if (vLaying.x < 0.5) repeat += vec2(0.3, -0.4) * (variation.b - 0.5);
+    // What is scattered drifts a little, in bays of asphalt too, so that no repeat shows as a lattice.
+    if (vLaying.x < 0.5 || min(vRepeat.z, vRepeat.w) > 2.0) repeat += vec2(0.3, -0.4) * (variation.b - 0.5);
 #endif
     vec2 dx = dFdx(repeat) * ${f(RELIEF_TEXELS)};
     vec2 dy = dFdy(repeat) * ${f(RELIEF_TEXELS)};
