@@ -37,7 +37,7 @@ const DENSITY = { thin: 0.5, medium: 1, dense: 1.45 } as const;
 export const MOST_TREE_CARDS = 7000;
 export const MOST_LOW_CARDS = 5200;
 const TREE_CLUMP = 9;
-const LOW_CLUMP = { shrub: 12, clippedBall: 5, hedge: 12 } as const;
+const LOW_CLUMP = { shrub: 12, clippedBall: 10, hedge: 12 } as const;
 
 /**
  * Grows a tree, shrub or hedge from its record: limbs as strands, leaves as clumps of cards. Deterministic in the record,

@@ -84,8 +84,8 @@ function clothePatches(
     const a = unit(cross(Math.abs(patch.out[1]) < 0.9 ? [0, 1, 0] : [1, 0, 0], patch.out));
     const b = cross(patch.out, a);
     const tone = dice.range(0.92, 1.08);
-    /* Uneven in size and depth, so that the shadow's edge is ragged as clipped leaves are, not scalloped. */
-    const radiusM = Math.max(patch.halfM * 1.2, sideM * 0.7) * dice.range(0.8, 1.1);
+    /* Uneven in size, so that the edge of the shadow is not an even row of scallops. */
+    const radiusM = Math.max(patch.halfM * 1.2, sideM * 0.8) * dice.range(0.88, 1.12);
     const cards = Array.from({ length: count }, (): LeafCard => {
       const flat = along(along(patch.at, dice.range(-1.15, 1.15) * patch.halfM, a), dice.range(-1.15, 1.15) * patch.halfM, b);
       const { at, out } = surface(flat, patch);
@@ -99,7 +99,7 @@ function clothePatches(
         brightness: tone * dice.range(0.86, 1.14) * (1 - 0.25 * Math.min(1, deep / (depthM + sideM))),
       };
     });
-    return { at: along(patch.at, -radiusM * dice.range(1, 1.5), patch.out), radiusM, cards };
+    return { at: along(patch.at, -radiusM, patch.out), radiusM, cards };
   });
 }
 
