@@ -62,6 +62,8 @@ interface Patch {
   at: Vec3;
   out: Vec3;
   halfM: number;
+  /** Factor of its clump's radius. */
+  size?: number;
 }
 
 /**
@@ -84,8 +86,7 @@ function clothePatches(
     const a = unit(cross(Math.abs(patch.out[1]) < 0.9 ? [0, 1, 0] : [1, 0, 0], patch.out));
     const b = cross(patch.out, a);
     const tone = dice.range(0.92, 1.08);
-    /* Uneven in size, so that the edge of the shadow is not an even row of scallops. */
-    const radiusM = Math.max(patch.halfM * 1.2, sideM * 0.8) * dice.range(0.88, 1.12);
+    const radiusM = Math.max(patch.halfM * 1.2, sideM * 0.8) * (patch.size ?? 1);
     const cards = Array.from({ length: count }, (): LeafCard => {
       const flat = along(along(patch.at, dice.range(-1.15, 1.15) * patch.halfM, a), dice.range(-1.15, 1.15) * patch.halfM, b);
       const { at, out } = surface(flat, patch);
@@ -114,11 +115,13 @@ export function growBall(record: PlantRecord, count: number, perClump: number, s
     return { at, out: unit([(d[0] * k) / a ** 2, (d[1] * k) / b ** 2, (d[2] * k) / a ** 2]) };
   };
   const turn = dice.range(0, 6.28);
+  const halfM = Math.sqrt((2.9 * (a + b) ** 2) / count) * 0.56;
+  /* Uneven in size, so that the edge of the shadow is not an even row of scallops. */
   const patches = Array.from({ length: count }, (_, i): Patch => {
     const y = 1 - (2 * (i + 0.5)) / count;
     const s = Math.sqrt(1 - y * y);
     const phi = turn + i * 2.39996;
-    return { ...onForm([s * Math.cos(phi), y, s * Math.sin(phi)]), halfM: Math.sqrt((2.9 * (a + b) ** 2) / count) * 0.56 };
+    return { ...onForm([s * Math.cos(phi), y, s * Math.sin(phi)]), halfM, size: dice.range(0.88, 1.12) };
   });
   const uneven = createRipple(dice, 0.5 * a);
   const masses = clothePatches(
