@@ -7,14 +7,15 @@ import { cardGap } from '../scene/plantsRays.ts';
 import { SceneSketch, seeded } from './testScene.ts';
 import { isotropic, NIGHT, testSource } from './testSource.ts';
 
-const SEED = 3;
+/** One lamp in one crown is a matter of chance, which leaf stands next to it: crowns are judged together. */
+const SEEDS = [1, 2, 3, 4, 5, 812];
 /** Squares of the ground over which field and lines are compared, metres, and lines through each. */
 const SQUARE_M = 1;
 const LINES = 16;
 const SIDE = 8;
 
 /** A lamp 8 m up in a spreading tree of 10 m, over bare ground: leaves alone stand between, no limbs. */
-function moonlit(density: 'thin' | 'medium') {
+function moonlit(density: 'thin' | 'medium', seed: number) {
   const { model: plant } = growPlant({
     kind: 'plant',
     id: 'oak',
@@ -33,7 +34,7 @@ function moonlit(density: 'thin' | 'medium') {
     leanBearingDeg: 0,
     growth: 'medium',
     evergreen: false,
-    seed: SEED,
+    seed,
   });
   const sketch = new SceneSketch();
   const ground = sketch.rect([-9, 0, 9], [18, 0, 0], [0, 0, -18]);
@@ -47,10 +48,10 @@ function moonlit(density: 'thin' | 'medium') {
 }
 
 /** Mean share of light that passes to each square: in the field, and by lines to the lamp past the leaf cards one by one. */
-function shares(density: 'thin' | 'medium'): { field: number[]; cards: number[] } {
-  const { plant, model, ground, lamp } = moonlit(density);
+function shares(density: 'thin' | 'medium', seed: number): { field: number[]; cards: number[] } {
+  const { plant, model, ground, lamp } = moonlit(density, seed);
   const leaves = below(plant, lamp[1]);
-  const random = seeded(SEED);
+  const random = seeded(seed);
   const [field, cards]: [number[], number[]] = [[], []];
   for (let q = 0; q < SIDE * SIDE; q++) {
     const [x0, z0] = [((q % SIDE) - SIDE / 2) * SQUARE_M, (Math.floor(q / SIDE) - SIDE / 2) * SQUARE_M];
@@ -95,14 +96,17 @@ function correlation(a: readonly number[], b: readonly number[]): number {
 /** Spread over the squares, by the mean. */
 const contrast = (list: readonly number[]): number => Math.sqrt(mean(list.map((v) => (v - mean(list)) ** 2))) / mean(list);
 
-describe(`dapple under a lamp 8 m up in a tree, against lines past its leaf cards (seed ${SEED})`, () => {
-  // Measured: mean 0.569 and 0.539 (thin), 0.422 and 0.490 (medium); correlation 0.84 and 0.91; contrast 0.41 and 0.55, 0.58 and 0.77.
-  // One lamp in one crown is a matter of chance, which leaf stands next to it: six thin crowns (seeds 1 to 5, 812) 0.633 and 0.668 in the mean,
-  // single ones off by up to a quarter.
-  it.each(['thin', 'medium'] as const)('%s crown: as much light passes as past the cards, in the same places', (density) => {
-    const { field, cards } = shares(density);
-    expect(Math.abs(mean(field) / mean(cards) - 1)).toBeLessThan(0.15);
-    expect(contrast(field)).toBeGreaterThan(0.15);
-    expect(correlation(field, cards)).toBeGreaterThan(0.5);
+describe(`dapple under a lamp 8 m up in a tree, against lines past its leaf cards (crowns of seeds ${SEEDS})`, () => {
+  // Measured: means 0.633 and 0.668 (thin), 0.481 and 0.435 (medium; under seed 2, whose lamp hangs in a mass, 2.2 times as much passes);
+  // correlation 0.57 to 0.97; the field's contrast is about two thirds of the cards', because a clump's leaves are spread evenly.
+  it.each(['thin', 'medium'] as const)('%s crowns: as much light passes as past the cards, in the same places', (density) => {
+    const crowns = SEEDS.map((seed) => shares(density, seed));
+    const fieldMean = mean(crowns.map(({ field }) => mean(field)));
+    const cardsMean = mean(crowns.map(({ cards }) => mean(cards)));
+    expect(Math.abs(fieldMean / cardsMean - 1)).toBeLessThan(0.15);
+    for (const { field, cards } of crowns) {
+      expect(contrast(field)).toBeGreaterThan(0.15);
+      expect(correlation(field, cards)).toBeGreaterThan(0.5);
+    }
   });
 });
