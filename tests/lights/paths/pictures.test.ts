@@ -15,9 +15,9 @@ const BARS: Record<string, Record<AskedName, Bars>> = {
     leaves: [0.12, 0.42, 0.08, 0.74],
   },
   'row-house-courtyard': {
-    all: [0.22, 0.51, 0.14, 0.59],
-    withoutStrands: [0.12, 0.5, 0.09, 0.74],
-    surfaces: [0.095, 0.33, 0.03, 0.84],
+    all: [0.22, 0.51, 0.16, 0.59],
+    withoutStrands: [0.12, 0.5, 0.11, 0.74],
+    surfaces: [0.1, 0.36, 0.055, 0.82],
     leaves: [0.21, 0.72, 0.21, 0.58],
   },
 };
