@@ -100,3 +100,25 @@ describe('colour of a lens', () => {
     expect(heldRgb(colour, 4e6, 30_000)[0]).toBeCloseTo(30_000, 3);
   });
 });
+
+describe('inside of a shade', () => {
+  // A Lambertian lens of 100 lm in a tube that cuts at 45°, as long as it is wide: F = (X − √(X² − 4))/2, X = 2 + 1/R² = 6, leaves
+  // the mouth (view factor of equal coaxial discs, handbooks of heat transfer; from memory).
+  const hung = fixtureRecord.parse({
+    ...{ id: 'h', at: [0, 2, 0], aim: [0, 1, 0], lampId: 'l', mount: 'hanging' },
+    shield: { kind: 'shroud', cutOffDeg: 45, rollDeg: 0 },
+  });
+
+  it('is as bright as the light it stops (closed form)', () => {
+    const { shadeCdM2 } = openingOf(hung, lamp, 1);
+    const areaM2 = 2 * Math.PI * (0.02 * 1.2 + 0.004) * 0.11;
+    const stoppedLm = 100 * (1 - (6 - Math.sqrt(32)) / 2);
+    expect(Math.abs((shadeCdM2 * Math.PI * areaM2) / (0.6 * stoppedLm) - 1)).toBeLessThan(0.02);
+    expect(openingOf(hung, lamp, 0.25).shadeCdM2).toBeCloseTo(shadeCdM2 / 4, 9);
+  });
+
+  it('is nothing where a light stands, or has no shade', () => {
+    expect(openingOf(fixture, lamp, 1).shadeCdM2).toBe(0);
+    expect(openingOf({ ...hung, mount: 'stake' }, lamp, 1).shadeCdM2).toBe(0);
+  });
+});

@@ -21,7 +21,16 @@ import { STAGE_MAX_CDM2, type StageLayer, type StageLayerFactory } from '../laye
 import type { NightPictureProps } from '../types.ts';
 import { cableMaterial, cableMesh } from './cableMesh.ts';
 import { hangingCables } from './hangingCables.ts';
-import { heldRgb, type Opening, openingLuminance, openingOf, shownDisc, shownStrip } from './lensLight.ts';
+import {
+  BODY_LENGTH_M,
+  bodyRadiusM,
+  heldRgb,
+  type Opening,
+  openingLuminance,
+  openingOf,
+  shownDisc,
+  shownStrip,
+} from './lensLight.ts';
 
 type Lights = NightPictureProps['lights'];
 
@@ -29,7 +38,6 @@ type Lights = NightPictureProps['lights'];
 const BODY_RHO = [0.059, 0.049, 0.04] as const;
 /** Share of the open sky's light that reaches a fixture among walls and plants, by eye. */
 const BODY_SKY_SHARE = 0.6;
-const BODY_LENGTH_M = 0.11;
 /** Radius of the cap that holds a globe, as a share of the globe's. */
 const CAP_SHARE = 0.35;
 /** Sides of a round opening; a globe near by still looks round. */
@@ -171,7 +179,8 @@ function bodyOf(opening: Opening): { centre: Vector3; matrix: Matrix4 } {
   const { frame, radiusM } = opening;
   const axis = new Vector3(frame[0]!, frame[1]!, frame[2]!);
   const along = opening.shape === 'line' ? new Vector3(frame[3]!, frame[4]!, frame[5]!) : axis;
-  const thick = opening.shape === 'globe' ? CAP_SHARE * radiusM : radiusM * 1.2 + (opening.shape === 'line' ? 0.001 : 0.004);
+  const thick =
+    opening.shape === 'globe' ? CAP_SHARE * radiusM : opening.shape === 'line' ? radiusM * 1.2 + 0.001 : bodyRadiusM(radiusM);
   const length = { disc: BODY_LENGTH_M, globe: radiusM, line: opening.lengthM }[opening.shape];
   const back = { disc: BODY_LENGTH_M / 2, globe: 1.3 * radiusM, line: thick }[opening.shape];
   const centre = new Vector3(...opening.at).addScaledVector(axis, -back);
@@ -223,7 +232,8 @@ function placeDiscs(discs: InstancedMesh, openings: readonly Opening[], camera: 
     const shown = globe
       ? { ...shownDisc(opening.radiusM, 1, least), turned: true }
       : shownDisc(opening.radiusM, axis.dot(toEye), least);
-    const L = openingLuminance(opening, eye) * shown.dimming;
+    const inShade = axis.dot(toEye) > 0 ? opening.shadeCdM2 : 0;
+    const L = Math.max(openingLuminance(opening, eye), inShade) * shown.dimming;
     light.setXYZ(k, ...heldRgb(opening.colour, L, STAGE_MAX_CDM2));
     // A hair in front of the body's end; a spot turned to the eye a little more, to clear the rim.
     at.addScaledVector(axis, 0.001);

@@ -16,7 +16,16 @@ export interface Opening {
   /** Linear sRGB of luminance 1. */
   colour: Vec3;
   weight: number;
+  /** Of the inside of a hanging light's shade, cd/m²; 0 for all others. */
+  shadeCdM2: number;
 }
+
+export const BODY_LENGTH_M = 0.11;
+/** Of a body that carries a lens of this radius. */
+export const bodyRadiusM = (lensRadiusM: number): number => lensRadiusM * 1.2 + 0.004;
+/** Reflectance of the white inside of a shade, by eye. */
+const SHADE_RHO = 0.6;
+const SHADE_STEPS = 90;
 
 /** Smallest radius an opening is drawn with when its lamp gives none. */
 const LEAST_RADIUS_M = 0.004;
@@ -25,17 +34,39 @@ export function openingOf(fixture: FixtureRecord, lamp: LampRecord, weight: numb
   const { emitter } = lamp;
   const rgb = cctToLinearRgb(lamp.cctK);
   const Y = luminanceOf(rgb);
+  const radiusM = emitter?.kind === 'globe' ? emitter.radiusM : Math.max(LEAST_RADIUS_M, lamp.lensRadiusM);
   return {
     id: fixture.id,
     shape: emitter?.kind ?? 'disc',
     lengthM: emitter?.kind === 'line' ? emitter.lengthM : 0,
     at: fixture.at,
     frame: fixtureFrame(fixture),
-    radiusM: emitter?.kind === 'globe' ? emitter.radiusM : Math.max(LEAST_RADIUS_M, lamp.lensRadiusM),
+    radiusM,
     beam: compileBeam(lamp.distribution, fixture.lens, fixture.shield),
     colour: [rgb[0] / Y, rgb[1] / Y, rgb[2] / Y],
     weight,
+    shadeCdM2: weight * shadeLuminance(fixture, lamp, bodyRadiusM(radiusM)),
   };
+}
+
+/**
+ * Declared display: a shade that hangs over a table is lit inside by what it stops, L = ρ·Φ/(π·A), Φ = 2π ∫ (I_bare − I) sin γ dγ,
+ * A = 2πrh, seen in its mouth from below. Read-outs and findings know the light that leaves it alone.
+ *
+ * @returns cd/m² at full light.
+ */
+function shadeLuminance(fixture: FixtureRecord, lamp: LampRecord, radiusM: number): number {
+  if (fixture.mount !== 'hanging' || fixture.shield.kind !== 'shroud') return 0;
+  const bare = compileBeam(lamp.distribution, fixture.lens, { ...fixture.shield, kind: 'none' });
+  const shaded = compileBeam(lamp.distribution, fixture.lens, fixture.shield);
+  const step = Math.PI / 2 / SHADE_STEPS;
+  let stoppedLm = 0;
+  for (let k = 0; k < SHADE_STEPS; k++) {
+    const gamma = (k + 0.5) * step;
+    const [cos, sin] = [Math.cos(gamma), Math.sin(gamma)];
+    stoppedLm += 2 * Math.PI * sin * step * (beamCandela(bare, cos, sin, 0) - beamCandela(shaded, cos, sin, 0));
+  }
+  return (SHADE_RHO * stoppedLm) / (Math.PI * 2 * Math.PI * radiusM * BODY_LENGTH_M);
 }
 
 /**
