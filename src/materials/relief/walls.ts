@@ -22,6 +22,16 @@ const laidBrick =
       wobbleM,
     });
 
+/** One square slab a repeat, neither proud nor tilted against its neighbours. */
+const slab = (sideM: number, jointM: number, arrisM: number, wobbleM: number, rough: Laying['rough']) => (n: number) =>
+  laidUnits(n, sideM, sideM, {
+    unit: (s, t) => stackUnit(s, t, sideM, sideM, jointM),
+    ...{ columns: 1, courses: 1, recessM: 0.003, protrudeM: 0, tiltAcross: 0, tiltAlong: 0 },
+    arrisM,
+    rough,
+    wobbleM,
+  });
+
 /** Boards of lap siding, 12 ft. */
 const BOARD_M = 3.66;
 
@@ -209,23 +219,11 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     pitchTM: 0.75,
     ratioLimit: 4,
     unitSpread: 0.45,
-    shape: (n) =>
-      laidUnits(n, 0.75, 0.75, {
-        unit: (s, t) => stackUnit(s, t, 0.75, 0.75, 0.008),
-        columns: 1,
-        courses: 1,
-        recessM: 0.003,
-        arrisM: 0.005,
-        protrudeM: 0,
-        tiltAcross: 0,
-        tiltAlong: 0,
-        rough: [
-          [0.0003, 0.09],
-          [0.0003, 0.013, 0.05],
-          [0.00008, 0.005],
-        ],
-        wobbleM: 0.0008,
-      }),
+    shape: slab(0.75, 0.008, 0.005, 0.0008, [
+      [0.0003, 0.09],
+      [0.0003, 0.013, 0.05],
+      [0.00008, 0.005],
+    ]),
   },
   {
     name: 'cast',
@@ -236,23 +234,11 @@ export const wallReliefs: readonly ReliefRecipe[] = [
     pitchTM: CAST_M,
     ratioLimit: 3,
     unitSpread: 0.4,
-    shape: (n) =>
-      laidUnits(n, CAST_M, CAST_M, {
-        unit: (s, t) => stackUnit(s, t, CAST_M, CAST_M, 0.009),
-        columns: 1,
-        courses: 1,
-        recessM: 0.003,
-        arrisM: 0.006,
-        protrudeM: 0,
-        tiltAcross: 0,
-        tiltAlong: 0,
-        rough: [
-          [0.0004, 0.2],
-          [0.00014, 0.025],
-          [0.00008, 0.008],
-        ],
-        wobbleM: 0.0006,
-      }),
+    shape: slab(CAST_M, 0.009, 0.006, 0.0006, [
+      [0.0004, 0.2],
+      [0.00014, 0.025],
+      [0.00008, 0.008],
+    ]),
   },
   {
     name: 'render',
