@@ -350,7 +350,7 @@ export class Stage {
   private build(scene: SceneModel): Layers {
     const context: Parameters<StageLayerFactory>[0] = { scene, uniforms: this.uniforms, requestDraw: () => this.changed() };
     const sky = createSkyLayer(context, { surroundings: this.surroundings });
-    const lenses = createLensLayer(context);
+    const lenses = createLensLayer({ ...context, field: this.field });
     const panes = createPanesLayer(context, { surroundings: this.surroundings });
     const surfaces = new SurfaceLayer({ ...context, field: this.field });
     const all: StageLayer[] = [sky, surfaces, createStrandsLayer(context), panes, createCardsLayer(context), lenses];

@@ -1,8 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import { cctToLinearRgb } from '../../src/exposure/index.ts';
-import { evenDistribution } from '../../src/lights/index.ts';
+import { candelaAt, evenDistribution } from '../../src/lights/index.ts';
 import { fixtureRecord, lampRecord } from '../../src/scene/index.ts';
-import { heldRgb, openingLuminance, openingOf, shownDisc, shownStrip } from '../../src/view/lenses/lensLight.ts';
+import {
+  heldRgb,
+  insideLuminance,
+  openingLuminance,
+  openingOf,
+  seenCos,
+  shownDisc,
+  shownStrip,
+} from '../../src/view/lenses/lensLight.ts';
 
 const lamp = lampRecord.parse({
   id: 'l',
@@ -40,10 +48,13 @@ describe('luminance of an opening', () => {
     for (const cosTheta of [1, 0.5, 0.05]) {
       for (const least of [0.001, 0.012, 0.05]) {
         const shown = shownDisc(0.02, cosTheta, least);
-        const area = shown.turned ? shown.radiusM ** 2 : shown.radiusM ** 2 * cosTheta;
+        const area = shown.wideM * shown.narrowM * (shown.turned ? 1 : cosTheta);
         // E at the eye = L·A·cos θ/d²: the seen area times luminance must not change.
         expect(area * shown.dimming).toBeCloseTo(0.02 ** 2 * cosTheta, 12);
-        if (shown.turned) expect(shown.radiusM).toBeGreaterThanOrEqual(least);
+        if (!shown.turned) continue;
+        // As flat as it looks, and nowhere narrower than asked.
+        expect(shown.narrowM).toBe(least);
+        expect(shown.wideM).toBe(Math.max(least, 0.02));
       }
     }
   });
@@ -101,24 +112,86 @@ describe('colour of a lens', () => {
   });
 });
 
-describe('inside of a shade', () => {
+describe('far outside the beam', () => {
+  const at = (deg: number): [number, number, number] => [
+    4 * Math.sin((deg * Math.PI) / 180),
+    0,
+    4 * Math.cos((deg * Math.PI) / 180),
+  ];
+  // The lamp's own distribution, asked straight: no table in between.
+  it.each([
+    [12, 0.1],
+    [36, 0.1],
+    [110, 0.1],
+    [36, 0],
+  ])('a lens of a %i° lamp with spill %f sends the eye the lamp’s own candela and no floor', (beamAngleFullDeg, spillShare) => {
+    const distribution = { kind: 'model', fluxLm: 280, beamAngleFullDeg, spillShare } as const;
+    for (const deg of [30, 60, 75, 85, 88]) {
+      const I = candelaAt(distribution, (deg * Math.PI) / 180);
+      const seen = openingLuminance(openingOf(fixture, { ...lamp, distribution }, 1), at(deg));
+      const area = Math.PI * 0.02 ** 2 * Math.cos((deg * Math.PI) / 180);
+      expect(Math.abs(seen * area - I)).toBeLessThan(0.005 * I + 1e-6);
+    }
+  });
+
+  it('never outshines what its edge of 1 mm would show from the side, even where light leaves square to its axis', () => {
+    const distribution = { kind: 'table', gammaDeg: [0, 90, 180], cDeg: [0], candela: [[10, 10, 10]] } as const;
+    const opening = openingOf(fixture, { ...lamp, distribution: distribution as never }, 1);
+    for (const deg of [86, 89, 89.9, 89.999]) {
+      const L = openingLuminance(opening, at(deg));
+      expect(L).toBeLessThanOrEqual((10 / (2 * 0.02 * 0.001)) * 1.0001);
+      expect(L * Math.PI * 0.02 ** 2 * seenCos(0.02, Math.cos((deg * Math.PI) / 180))).toBeCloseTo(10, 3);
+    }
+    expect(openingLuminance(opening, at(90.01))).toBe(0);
+  });
+});
+
+describe('inside of shades, shrouds and louvres', () => {
   // A Lambertian lens of 100 lm in a tube that cuts at 45°, as long as it is wide: F = (X − √(X² − 4))/2, X = 2 + 1/R² = 6, leaves
   // the mouth (view factor of equal coaxial discs, handbooks of heat transfer; from memory).
+  const leaves = (6 - Math.sqrt(32)) / 2;
+  const areaM2 = 2 * Math.PI * 0.02 * 0.04;
   const hung = fixtureRecord.parse({
     ...{ id: 'h', at: [0, 2, 0], aim: [0, 1, 0], lampId: 'l', mount: 'hanging' },
     shield: { kind: 'shroud', cutOffDeg: 45, rollDeg: 0 },
   });
+  const louvred = { ...hung, mount: 'stake' as const, shield: { ...hung.shield, kind: 'louvre' as const } };
 
-  it('is as bright as the light it stops (closed form)', () => {
-    const { shadeCdM2 } = openingOf(hung, lamp, 1);
-    const areaM2 = 2 * Math.PI * (0.02 * 1.2 + 0.004) * 0.11;
-    const stoppedLm = 100 * (1 - (6 - Math.sqrt(32)) / 2);
-    expect(Math.abs((shadeCdM2 * Math.PI * areaM2) / (0.6 * stoppedLm) - 1)).toBeLessThan(0.02);
-    expect(openingOf(hung, lamp, 0.25).shadeCdM2).toBeCloseTo(shadeCdM2 / 4, 9);
+  it.each([
+    ['a white shade', hung, 0.6, 1 - leaves],
+    ['a black shroud', { ...hung, mount: 'stake' as const }, 0.04, 1 - leaves],
+    ['a black louvre', louvred, 0.04, 1 - 0.85 * leaves],
+  ])('%s is as bright as the light it stops (closed form)', (_, record, rho, stopped) => {
+    const { shadeCdM2 } = openingOf(record, lamp, 1);
+    expect(Math.abs((shadeCdM2 * Math.PI * areaM2) / (rho * 100 * stopped) - 1)).toBeLessThan(0.02);
+    expect(openingOf(record, lamp, 0.25).shadeCdM2).toBeCloseTo(shadeCdM2 / 4, 9);
   });
 
-  it('is nothing where a light stands, or has no shade', () => {
+  it('is nothing without a shield', () => {
     expect(openingOf(fixture, lamp, 1).shadeCdM2).toBe(0);
-    expect(openingOf({ ...hung, mount: 'stake' }, lamp, 1).shadeCdM2).toBe(0);
+    expect(openingOf({ ...hung, shield: { ...hung.shield, kind: 'none' } }, lamp, 1).shadeCdM2).toBe(0);
+  });
+
+  // Rays from the mouth back into the tube: the lens, or a wall whose light grows evenly from 0 at the mouth to twice its mean.
+  it.each([20, 40, 60, 80])('far mouths show the walls that rays meet, from %i°', (deg) => {
+    const opening = openingOf(hung, lamp, 1);
+    const theta = (deg * Math.PI) / 180;
+    const eye: [number, number, number] = [100 * Math.sin(theta), 2 - 100 * Math.cos(theta), 0];
+    let sum = 0;
+    let rays = 0;
+    for (let i = -49.5; i < 50; i++)
+      for (let j = -49.5; j < 50; j++) {
+        const [x, y] = [i / 50, j / 50];
+        if (x * x + y * y > 1) continue;
+        rays++;
+        // Backward along the sight, across the tube (radius 1, length 2) to its wall.
+        const deep = (x + Math.sqrt(1 - y * y)) / Math.tan(theta);
+        if (deep < 2) sum += deep;
+      }
+    const traced = (opening.shadeCdM2 * sum) / rays;
+    const shown = insideLuminance(opening, eye);
+    expect(shown / traced).toBeGreaterThan(0.75);
+    expect(shown / traced).toBeLessThan(1.35);
+    if (deg > 45) expect(shown / traced).toBeCloseTo(1, 2);
   });
 });

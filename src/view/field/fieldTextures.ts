@@ -1,5 +1,5 @@
-import { DataTexture, HalfFloatType, LinearFilter, RGBAFormat, Vector2, type WebGLRenderer } from 'three';
-import { TILE_SAMPLES } from '../../lights/index.ts';
+import { DataTexture, DataUtils, HalfFloatType, LinearFilter, RGBAFormat, Vector2, type WebGLRenderer } from 'three';
+import { type Rgb, TILE_SAMPLES } from '../../lights/index.ts';
 import type { FieldUpdate } from '../../worker/index.ts';
 import { ATLAS_ROW_STEP, ATLAS_WIDTH_TEXELS, rowsForSlot, slotOriginTexel } from './atlas.ts';
 
@@ -61,6 +61,14 @@ export class FieldTextures {
       copySlot(this.texture('second'), slot, update.crossed!.vector, k * SLOT_NUMBERS);
       this.changed.add(slot);
     });
+  }
+
+  /** Direct and indirect light of one texel, RGB lux; undefined where it holds no sample. */
+  lightAt(x: number, y: number): { direct: Rgb; indirect: Rgb } | undefined {
+    const i = (y * ATLAS_WIDTH_TEXELS + x) * 4;
+    const direct = this.texture('direct').image.data as Uint16Array;
+    if (!(i < direct.length) || direct[i + 3] === 0) return undefined;
+    return { direct: rgbAt(direct, i), indirect: rgbAt(this.texture('indirect').image.data as Uint16Array, i) };
   }
 
   /** Brings changed slots to the GPU; call before drawing. */
@@ -129,6 +137,10 @@ export class FieldTextures {
   private setInverse(): void {
     this.uniforms.uAtlasInverse.value.set(1 / ATLAS_WIDTH_TEXELS, 1 / (this.rows * TILE_SAMPLES));
   }
+}
+
+function rgbAt(halves: Uint16Array, i: number): Rgb {
+  return [0, 1, 2].map((c) => DataUtils.fromHalfFloat(halves[i + c]!)) as unknown as Rgb;
 }
 
 function copySlot(texture: DataTexture, slot: number, from: Uint16Array, fromAt: number): void {
