@@ -175,7 +175,7 @@ function holderOf(fixture: FixtureRecord, opening: Opening, foot: Foot | undefin
   if (!foot || fixture.mount === 'hanging' || fixture.mount === 'free') return [];
   const reach = [centre[0] - foot.at[0], centre[1] - foot.at[1], centre[2] - foot.at[2]] as const;
   const farM = Math.hypot(...reach);
-  const plate = rod(along(foot.at, foot.normal, -0.002), foot.normal, 1.25 * bodyRadiusM(radiusM), 0.01);
+  const plate = rod(along(foot.at, foot.normal, -0.002), foot.normal, Math.max(0.03, 0.95 * bodyRadiusM(radiusM)), 0.01);
   if (farM < bodyRadiusM(radiusM)) return [plate];
   return [plate, rod(foot.at, [reach[0] / farM, reach[1] / farM, reach[2] / farM], ARM_RADIUS_M, farM)];
 }
