@@ -186,6 +186,8 @@ function moonOnLeaves(source: AmbientSource, patch: number, toward: readonly [nu
 /** Points a patch × rays a point toward an emitter: more where it is near and its light falls off within the patch. */
 const NEAR = { points: 8, rays: 4, withinReach: 4 } as const;
 const FAR = { points: 4, rays: 2 } as const;
+/** What a pane of 100 cd/m² cannot bring more than 0.003 lx, it brings nothing. */
+const LEAST_LX = 3e-5;
 
 /** Direct illuminance of one emitter at 1 cd/m² on every patch, lux. */
 function paneOnPatches(source: AmbientSource, e: Emitter, leaves: boolean, index: number): Float32Array {
@@ -193,7 +195,10 @@ function paneOnPatches(source: AmbientSource, e: Emitter, leaves: boolean, index
   const out = new Float32Array(set.patches.length);
   for (let patch = 0; patch < out.length; patch++) {
     if (patch >= set.flat) {
-      if (leaves) out[patch] = emitterOnLeavesLx(e, source.caster, pointsOf(set, scene, patch, FAR.points), patch);
+      // Leaves lie every way: what a pane brings them is told by one place among them.
+      const among = set.leaves.spots[patch - set.flat]!;
+      if (!leaves || e.areaM2 < LEAST_LX * squareTo(e, among)) continue;
+      out[patch] = emitterOnLeavesLx(e, source.caster, pointsOf(set, scene, patch, FAR.points), patch);
       continue;
     }
     const normal = scene.faces[set.patches[patch]!.face]!.normal;
@@ -204,6 +209,9 @@ function paneOnPatches(source: AmbientSource, e: Emitter, leaves: boolean, index
     const before = x * e.normal[0] + y * e.normal[1] + z * e.normal[2];
     const toward = -(x * normal[0] + y * normal[1] + z * normal[2]);
     if (before < -slack || toward < -slack) continue;
+    const clear = Math.max(1e-3, d - slack);
+    const most = (e.areaM2 * Math.min(1, (before + slack) / clear) * Math.min(1, (toward + slack) / clear)) / (clear * clear);
+    if (d > slack && most < LEAST_LX) continue;
     const plan = d < NEAR.withinReach * (e.reachM + 0.5) ? NEAR : FAR;
     const points = pointsOf(set, scene, patch, plan.points);
     let sum = 0;
@@ -213,4 +221,8 @@ function paneOnPatches(source: AmbientSource, e: Emitter, leaves: boolean, index
     out[patch] = (sum * 3) / points.length;
   }
   return out;
+}
+
+function squareTo(e: Emitter, p: ArrayLike<number>): number {
+  return (p[0]! - e.centre[0]) ** 2 + (p[1]! - e.centre[1]) ** 2 + (p[2]! - e.centre[2]) ** 2;
 }

@@ -11,6 +11,34 @@ const GROUND_CUT_LEAST_M = 0.8;
 /** Ground keeps the fine size this far from anything that stands on it, then coarsens. */
 const NEAR_GROUND_M = 3;
 
+/** Scenery begins this far outside the property's own ground, metres; patches grow by this share a metre, up to so many times. */
+const LOT_MARGIN_M = 5;
+const COARSER_A_M = 0.12;
+const COARSEST = 5;
+/** Scenery this many times coarser has no finer cuts, and none nearer to each other than this, metres. */
+const SCENERY = 1.5;
+const SCENERY_GAP_M = 0.9;
+
+/**
+ * How many times as large as on the property itself patches of something at this place may be: what lies down the street
+ * brings it light only as a whole.
+ */
+export function coarsenessAt(scene: Pick<SceneModel, 'lotM'>, min: ArrayLike<number>, max: ArrayLike<number>): number {
+  const { lotM } = scene;
+  if (!lotM) return 1;
+  const x = Math.max(0, lotM.min[0] - max[0]!, min[0]! - lotM.max[0]);
+  const z = Math.max(0, lotM.min[1] - max[2]!, min[2]! - lotM.max[1]);
+  return Math.min(COARSEST, 1 + COARSER_A_M * Math.max(0, Math.hypot(x, z) - LOT_MARGIN_M));
+}
+
+export function coarsenessOf(scene: Pick<SceneModel, 'lotM'>, face: Face): number {
+  const corners = [0, 1, 2, 3].map((k) =>
+    [0, 1, 2].map((c) => face.origin[c]! + (k & 1 ? face.widthM * face.u[c]! : 0) + (k & 2 ? face.heightM * face.v[c]! : 0)),
+  );
+  const bound = (of: (...n: number[]) => number): number[] => [0, 1, 2].map((c) => of(...corners.map((p) => p[c]!)));
+  return coarsenessAt(scene, bound(Math.min), bound(Math.max));
+}
+
 /** Where a solid stands on a face. */
 export interface Footprint {
   rect: Rect;
@@ -118,13 +146,14 @@ function rectOfBox(face: Face, min: Vec3, max: Vec3): { rect: Rect; low: number;
 
 /**
  * Grid lines of a face along s and t: at the edges of its outline, holes, covers and of what stands on it, then evenly
- * between. Ground coarsens with its distance from anything built.
+ * between, `coarseness` times as far apart. Ground coarsens with its distance from anything built.
  */
 export function cutsOf(
   face: Face,
   footprints: readonly Rect[],
   inner: InnerLines,
   sizes: CutSizes,
+  coarseness = 1,
 ): { s: number[]; t: number[] } {
   const s = [0, face.widthM];
   const t = [0, face.heightM];
@@ -140,13 +169,15 @@ export function cutsOf(
     s.push(rect.s0, rect.s1);
     t.push(rect.t0, rect.t1);
   }
-  const gap = ground ? GROUND_GAP_M : MIN_GAP_M;
+  const scenery = coarseness > SCENERY;
+  const gap = scenery ? SCENERY_GAP_M : ground ? GROUND_GAP_M : MIN_GAP_M;
+  const patchM = sizes.patchM * coarseness;
   const near = (axis: 's' | 't'): [number, number][] =>
     footprints.map((r) => (axis === 's' ? [r.s0, r.s1] : [r.t0, r.t1]) as [number, number]);
   const along = (cuts: number[], lines: readonly number[], length: number, axis: 's' | 't'): number[] =>
     subdivided(
-      graded(merged(cuts, length, gap), sizes.graded ? lines : [], sizes.patchM),
-      sizes,
+      graded(merged(cuts, length, gap), sizes.graded && !scenery ? lines : [], patchM),
+      { ...sizes, patchM },
       ground && footprints.length > 0 ? near(axis) : undefined,
     );
   return { s: along(s, inner.s, face.widthM, 's'), t: along(t, inner.t, face.heightM, 't') };

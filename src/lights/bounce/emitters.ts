@@ -17,6 +17,7 @@ export interface Emitter {
   centre: Vec3;
   /** Half the longest side of its bounds. */
   reachM: number;
+  areaM2: number;
   /** Sides of its bounds. */
   edges: readonly [Vec3, Vec3];
   /** Luminance, RGB cd/m². */
@@ -55,14 +56,16 @@ function emitter(shape: Outline, luminanceCdM2: number, cctK: number): Emitter {
     shape.origin[2] + s * shape.u[2] + t * shape.v[2],
   ];
   const colour = cctToLinearRgb(Math.min(15000, Math.max(1000, cctK)));
-  const rectangle = loopArea(shape.loop.map(([s, t]) => [s, t])) > (1 - 1e-9) * shape.widthM * shape.heightM;
   const loop = shape.loop.map(([s, t]): [number, number] => [s, t]);
+  const areaM2 = Math.abs(loopArea(loop));
+  const rectangle = areaM2 > (1 - 1e-9) * shape.widthM * shape.heightM;
   return {
     id: shape.id,
     corners: loop.map(([s, t]) => world(s, t)),
     normal: shape.normal,
     centre: world(shape.widthM / 2, shape.heightM / 2),
     reachM: Math.max(shape.widthM, shape.heightM) / 2,
+    areaM2,
     edges: [
       [shape.widthM * shape.u[0], shape.widthM * shape.u[1], shape.widthM * shape.u[2]],
       [shape.heightM * shape.v[0], shape.heightM * shape.v[1], shape.heightM * shape.v[2]],

@@ -21,7 +21,7 @@ const DEFAULTS = {
   farPatchM: 2,
   graded: true,
   energyLeft: 0.0004,
-  mostPatches: 7500,
+  mostPatches: 6500,
   rays: 256,
   exactRays: 512,
   paneRays: 32,

@@ -2,7 +2,7 @@ import type { Face, SceneModel, Vec2 } from '../../scene/index.ts';
 import type { Rect } from './clip.ts';
 import { boundsOf, clipToRect, insideLoops, loopArea, loopSigns, meetsRect } from './clip.ts';
 import type { CutSizes, Footprint, InnerLines } from './cuts.ts';
-import { cutsOf, footprintsOn, innerLinesOf } from './cuts.ts';
+import { coarsenessAt, coarsenessOf, cutsOf, footprintsOn, innerLinesOf } from './cuts.ts';
 import type { FaceGrid } from './grid.ts';
 import { emptyGrid, fillNearest } from './grid.ts';
 import { type LeafCells, leafCellsOf } from './leafCells.ts';
@@ -53,14 +53,14 @@ export function* patchSteps(
 ): Generator<void, PatchSet, void> {
   const faces: CutFace[] = [];
   for (const face of scene.faces) {
-    faces.push({ face, footprints: footprintsOn(face, scene), inner: innerLinesOf(face, caster) });
+    faces.push(toCut(face, scene, caster));
     if (faces.length % FACES_A_STEP === 0) yield;
   }
   let { patchM, farPatchM } = sizes;
   for (let attempt = 0; attempt < 12; attempt++) {
     let cells = 0;
-    for (const { face, footprints, inner } of faces) {
-      const cuts = cutsOf(face, rects(footprints), inner, { ...sizes, patchM, farPatchM });
+    for (const { face, near, inner, coarseness } of faces) {
+      const cuts = cutsOf(face, near, inner, { ...sizes, patchM, farPatchM }, coarseness);
       cells += (cuts.s.length - 1) * (cuts.t.length - 1);
     }
     if (cells <= most) break;
@@ -81,10 +81,21 @@ const FACES_A_STEP = 16;
 interface CutFace {
   face: Face;
   footprints: Footprint[];
+  /** Those that cut it finely: ground does not for what stands far outside the property. */
+  near: Rect[];
   inner: InnerLines;
+  coarseness: number;
 }
 
-const rects = (footprints: readonly Footprint[]): Rect[] => footprints.map((f) => f.rect);
+function toCut(face: Face, scene: SceneModel, caster: BounceCaster): CutFace {
+  const footprints = footprintsOn(face, scene);
+  const coarseness = coarsenessOf(scene, face);
+  const near = footprints.filter(({ block }) => {
+    const { min, max } = scene.blocks[block]!;
+    return coarsenessAt(scene, min, max) <= coarseness;
+  });
+  return { face, footprints, near: near.map((f) => f.rect), inner: innerLinesOf(face, caster), coarseness };
+}
 
 function* cutAll(
   scene: SceneModel,
@@ -125,15 +136,15 @@ interface PatchDraft {
 function* cutFace(
   scene: SceneModel,
   index: number,
-  { footprints, inner }: CutFace,
+  { footprints, near, inner, coarseness }: CutFace,
   sizes: CutSizes,
   draft: PatchDraft,
 ): Generator<void, FaceGrid | undefined, void> {
   const face = scene.faces[index]!;
   if (!(face.widthM > 0 && face.heightM > 0) || face.loops.length === 0) return undefined;
   const free = freeTest(face, scene, footprints);
-  const obstacles = [...face.covers, ...rects(footprints)];
-  const cuts = cutsOf(face, rects(footprints), inner, sizes);
+  const obstacles = [...face.covers, ...footprints.map((f) => f.rect)];
+  const cuts = cutsOf(face, near, inner, sizes, coarseness);
   const materialAt = materialTest(face);
   const grid = emptyGrid(cuts.s, cuts.t);
   const signs = loopSigns(face.loops);

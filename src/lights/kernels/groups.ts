@@ -10,6 +10,14 @@ export interface KernelPoints {
   normals: Float32Array;
   centre: Float64Array;
   radiusM: number;
+  /** Places from which what stands between is looked for, in place of the points, with the place of each point. */
+  eyes?: Eyes | undefined;
+}
+
+export interface Eyes {
+  positions: Float32Array;
+  /** Number of the eye of each point. */
+  of: Uint8Array;
 }
 
 /** A run of a group's points with the sphere round it: a long bar is looked at piece by piece. */
@@ -25,6 +33,8 @@ interface PointsPlace {
   at: number;
   padded: number;
   pieces: Piece[];
+  /** Where its eyes lie, three lists. */
+  eyes?: PointsPlace;
 }
 
 /** Points of a piece, a multiple of four. */
@@ -134,13 +144,29 @@ function putPoints(kernels: SceneKernels, points: KernelPoints, standOffM: numbe
       f32[at / 4 + (3 + c) * n + i] = i < count ? normal : 0;
     }
   }
+  if (points.eyes) return { at, padded: n, pieces: [], eyes: putEyes(kernels, points.eyes.positions) };
   const whole: Piece = { from: 0, count: n, centre: [centre[0]!, centre[1]!, centre[2]!], radiusM: points.radiusM + standOffM };
-  if (n <= PIECE_POINTS) return { at, padded: n, pieces: [whole] };
+  return { at, padded: n, pieces: n <= PIECE_POINTS ? [whole] : piecesOf(f32, at / 4, n) };
+}
+
+/** Eyes in memory: x, y, z, each padded with the last. */
+function putEyes(kernels: SceneKernels, positions: Float32Array): PointsPlace {
+  const count = positions.length / 3;
+  const n = padded(count);
+  const at = kernels.take(n * 12);
+  const { f32 } = kernels;
+  for (let i = 0; i < n; i++) {
+    for (let c = 0; c < 3; c++) f32[at / 4 + c * n + i] = positions[Math.min(i, count - 1) * 3 + c]!;
+  }
+  return { at, padded: n, pieces: piecesOf(f32, at / 4, n) };
+}
+
+function piecesOf(f32: Float32Array, at: number, n: number): Piece[] {
   const pieces: Piece[] = [];
   for (let from = 0; from < n; from += PIECE_POINTS) {
-    pieces.push(pieceOf(f32, at / 4, n, from, Math.min(PIECE_POINTS, n - from)));
+    pieces.push(pieceOf(f32, at, n, from, Math.min(PIECE_POINTS, n - from)));
   }
-  return { at, padded: n, pieces };
+  return pieces;
 }
 
 function pieceOf(f32: Float32Array, at: number, n: number, from: number, count: number): Piece {
@@ -154,16 +180,16 @@ function pieceOf(f32: Float32Array, at: number, n: number, from: number, count: 
   return { from, count, centre, radiusM };
 }
 
-/** Depths of all points of a group into the scratch, piece by piece. */
-function seeGroup(kernels: SceneKernels, { at, padded: n, pieces }: PointsPlace, oneSided: boolean): void {
-  const { f64, calls, groups } = kernels;
+/** Depths of all points of a group to `to`, piece by piece. */
+function seeGroup(kernels: SceneKernels, { at, padded: n, pieces }: PointsPlace, oneSided: boolean, to: number): void {
+  const { f64, calls } = kernels;
   const p = PARAMS / 8 + PARAM_GROUP;
   for (const { from, count, centre, radiusM } of pieces) {
     f64[p] = centre[0];
     f64[p + 1] = centre[1];
     f64[p + 2] = centre[2];
     f64[p + 3] = radiusM;
-    calls.seePoints(at + from * 4, count, n, oneSided ? 1 : 0, groups.depth + from * 4);
+    calls.seePoints(at + from * 4, count, n, oneSided ? 1 : 0, to + from * 4);
   }
 }
 
@@ -202,12 +228,14 @@ export function lightGroupPoints<K extends KernelPoints>(
   const n = place.padded;
   const oneSided = rules.sides === 1;
   if (calls.lightPoints(place.at, n, oneSided ? 1 : 0) === 0) return undefined;
-  const seen = known.get(points);
-  if (seen) f32.set(seen, groups.depth / 4);
-  else {
-    seeGroup(kernels, place, oneSided);
-    known.set(points, keepShort(f32, groups.depth / 4, groups.depth / 4 + points.count));
-  }
+  const { eyes } = points;
+  let seen = known.get(points);
+  if (!seen) {
+    seeGroup(kernels, place.eyes ?? place, oneSided && !eyes, groups.depth);
+    seen = keepShort(f32, groups.depth / 4, groups.depth / 4 + (eyes ? eyes.positions.length / 3 : points.count));
+    known.set(points, seen);
+  } else if (!eyes) f32.set(seen, groups.depth / 4);
+  if (eyes) for (let i = 0; i < points.count; i++) f32[groups.depth / 4 + i] = seen[eyes.of[i]!]!;
   if (calls.dimPoints(n, rules.sides, rules.leavesOn ? 1 : 0) === 0) return undefined;
   return keepShort(f32, groups.result / 4, groups.result / 4 + points.count * rules.sides);
 }

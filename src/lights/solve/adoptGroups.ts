@@ -1,9 +1,9 @@
-import { buildStrandMesh, type PlantModel, type SceneModel, type Strand } from '../../scene/index.ts';
-import { cardGroups, group, type PointGroup } from './points.ts';
+import type { PlantModel, SceneModel, Strand } from '../../scene/index.ts';
+import { bunchStrands, cardGroups, type PointGroup, strandGroup } from './points.ts';
 import { sameNumbers } from './sceneChange.ts';
 import type { SolverState } from './state.ts';
 
-/** Groups of one plant or strand in the massing before, and where its numbers begin. */
+/** Groups of one plant or bunch of strands in the massing before, and where its numbers begin. */
 interface Was<T> {
   of: T;
   groups: PointGroup[];
@@ -52,14 +52,13 @@ export function graftGroups(state: SolverState, before: SceneModel): Set<PointGr
     firstCard += count;
     firstClump += Math.floor(plant.clumps.length / 5);
   }
-  for (const strand of scene.strands) {
-    const was = strands.get(strand.id);
-    const same = was !== undefined && sameStrand(was.of, strand);
+  for (const bunch of bunchStrands(scene.strands)) {
+    const was = strands.get(bunch[0]!.id);
+    const same = was !== undefined && sameBunch(was.of, bunch);
     let points = was?.groups[0];
     if (same && points) points.first = firstVertex;
     else {
-      const mesh = buildStrandMesh(strand);
-      points = group('strand', firstVertex, mesh.positions, mesh.normals);
+      points = strandGroup(bunch, firstVertex);
       fresh.add(points);
     }
     if (was) vertices.push({ from: was.first, to: firstVertex, count: Math.min(points.count, was.count), same });
@@ -79,9 +78,9 @@ export function graftGroups(state: SolverState, before: SceneModel): Set<PointGr
 function groupsBefore(
   state: SolverState,
   before: SceneModel,
-): { plants: Map<string, Was<PlantModel>>; strands: Map<string, Was<Strand>> } {
+): { plants: Map<string, Was<PlantModel>>; strands: Map<string, Was<Strand[]>> } {
   const plants = new Map<string, Was<PlantModel>>();
-  const strands = new Map<string, Was<Strand>>();
+  const strands = new Map<string, Was<Strand[]>>();
   let at = 0;
   let [first, firstClump] = [0, 0];
   for (const of of before.plants) {
@@ -92,15 +91,18 @@ function groupsBefore(
     first += count;
     firstClump += Math.floor(of.clumps.length / 5);
   }
-  for (const of of before.strands) {
+  for (const of of bunchStrands(before.strands)) {
     const points = state.groups[at++];
-    if (points) strands.set(of.id, { of, groups: [points], first: points.first, count: points.count, firstClump });
+    if (points) strands.set(of[0]!.id, { of, groups: [points], first: points.first, count: points.count, firstClump });
   }
   return { plants, strands };
 }
 
 const samePlant = (a: PlantModel, b: PlantModel): boolean =>
   a === b || (a.clumping === b.clumping && sameNumbers(a.clumps, b.clumps) && sameNumbers(a.cards, b.cards));
+
+const sameBunch = (a: readonly Strand[], b: readonly Strand[]): boolean =>
+  a.length === b.length && a.every((strand, k) => sameStrand(strand, b[k]!));
 
 const sameStrand = (a: Strand, b: Strand): boolean =>
   a === b ||

@@ -12,6 +12,8 @@ export interface Atlas {
   /** Tile of each slot in use. */
   bySlot: (TileNode | undefined)[];
   free: number[];
+  /** 1: the slot was in use and may hold old light; others are still as they were made, zero. */
+  used: Uint8Array;
   /** Changed since the last `takeDirty`. */
   dirty: Set<number>;
   /** Whose direct light changed since it was last looked at for beams that cross. */
@@ -56,6 +58,7 @@ export function createAtlas(capacity: number, cards: number, strandVertices: num
     capacity,
     bySlot: new Array<TileNode | undefined>(capacity).fill(undefined),
     free: Array.from({ length: capacity }, (_, k) => capacity - 1 - k),
+    used: new Uint8Array(capacity),
     dirty: new Set(),
     relit: new Set(),
     unfilled: new Set(),
@@ -74,9 +77,9 @@ export function takeSlot(atlas: Atlas, node: TileNode): void {
   atlas.bySlot[slot] = node;
   const { field } = atlas;
   const at = slot * SAMPLES;
-  field.directRgb.fill(0, at * 3, (at + SAMPLES) * 3);
-  field.vector.fill(0, at * 3, (at + SAMPLES) * 3);
-  field.indirectRgb.fill(0, at * 3, (at + SAMPLES) * 3);
+  if (atlas.used[slot])
+    for (const list of [field.directRgb, field.vector, field.indirectRgb]) list.fill(0, at * 3, (at + SAMPLES) * 3);
+  atlas.used[slot] = 1;
   for (let k = 0; k < SAMPLES; k++) field.valid[at + k] = (node.rows[k >> 5]! >>> (k & 31)) & 1;
   touch(atlas, node);
 }
@@ -101,6 +104,9 @@ export function growAtlas(atlas: Atlas, more: number): void {
   field.directRgb = enlarged(field.directRgb, capacity * SAMPLES * 3);
   field.vector = enlarged(field.vector, capacity * SAMPLES * 3);
   field.indirectRgb = enlarged(field.indirectRgb, capacity * SAMPLES * 3);
+  const used = new Uint8Array(capacity);
+  used.set(atlas.used);
+  atlas.used = used;
   const valid = new Uint8Array(capacity * SAMPLES);
   valid.set(field.valid);
   field.valid = valid;

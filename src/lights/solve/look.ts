@@ -150,11 +150,8 @@ function hitLuminance(state: SolverState, hit: Hit): number {
 function strandLuminance(state: SolverState, hit: Hit): number {
   let least = Infinity;
   let vertex = -1;
-  let strandIndex = 0;
   for (const points of state.groups) {
-    if (points.kind !== 'strand') continue;
-    const strand = state.scene.strands[strandIndex++];
-    if (strand?.partId !== hit.partId) continue;
+    if (points.kind !== 'strand' || points.partId !== hit.partId) continue;
     for (let i = 0; i < points.count; i++) {
       const p = points.positions;
       const d = (p[i * 3]! - hit.at[0]) ** 2 + (p[i * 3 + 1]! - hit.at[1]) ** 2 + (p[i * 3 + 2]! - hit.at[2]) ** 2;

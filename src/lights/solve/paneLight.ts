@@ -1,12 +1,13 @@
 import { luminanceOf } from '../../exposure/index.ts';
 import { type Emitter, emitterLx, polygonFactor } from '../bounce/index.ts';
+import type { Vec3 } from '../../scene/index.ts';
 import type { TileNode } from '../tiles/node.ts';
 import { type Conditions, TILE_SAMPLES } from '../types.ts';
 import { type PatchReading, writeIndirect } from './indirect.ts';
 import type { SolverState } from './state.ts';
 
 const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
-/** What stands between is looked for on a lattice of this, metres, by so many rays. */
+/** What stands between is looked for on a lattice of this, metres, but not at every sample, by so many rays. */
 const LATTICE_M = 0.25;
 const RAYS = 8;
 /** Tiles that can get no more than this of an emitter keep its light from the patches, lux. */
@@ -71,21 +72,29 @@ function isUnseen(rgb: Float32Array): boolean {
   return true;
 }
 
-/** No sample of the tile gets more of an emitter than this, lux. */
+/**
+ * No sample of the tile gets more of an emitter than this, lux: E ≤ L·A·cos·cos/d², each cosine by how far the corners of one
+ * rise over the plane of the other, d to the nearest the two can be; and E ≤ π·L.
+ */
 function mostLx(state: SolverState, node: TileNode, e: Emitter): number {
   const { origin: o, u, v, normal: n } = state.scene.faces[node.ref.face]!;
   const half = (node.ref.cellM * TILE_SAMPLES) / 2;
-  const s = node.ref.s0M + half;
-  const t = node.ref.t0M + half;
+  const [s, t] = [node.ref.s0M + half, node.ref.t0M + half];
   const x = o[0] + s * u[0] + t * v[0] - e.centre[0];
   const y = o[1] + s * u[1] + t * v[1] - e.centre[1];
   const z = o[2] + s * u[2] + t * v[2] - e.centre[2];
-  const round = half * Math.SQRT2 + e.reachM * Math.SQRT2;
-  if (x * e.normal[0] + y * e.normal[1] + z * e.normal[2] < -round || x * n[0] + y * n[1] + z * n[2] > round) return 0;
-  const clear = Math.sqrt(x * x + y * y + z * z) - round;
-  const L = luminanceOf(e.luminanceRgb);
-  return clear <= 0 ? Math.PI * L : Math.min(Math.PI * L, (L * 4 * e.reachM * e.reachM) / (clear * clear));
+  const m = e.normal;
+  const out = x * m[0] + y * m[1] + z * m[2] + half * Math.abs(dot(u, m)) + half * Math.abs(dot(v, m));
+  const back = Math.max(...e.corners.map((c) => (c[0] - o[0]) * n[0] + (c[1] - o[1]) * n[1] + (c[2] - o[2]) * n[2]));
+  if (out <= 0 || back <= 0) return 0;
+  const clear = Math.sqrt(x * x + y * y + z * z) - (half + e.reachM) * Math.SQRT2;
+  const whole = Math.PI * luminanceOf(e.luminanceRgb);
+  if (clear <= 0) return whole;
+  const cosines = Math.min(1, out / clear) * Math.min(1, back / clear);
+  return Math.min(whole, ((whole / Math.PI) * e.areaM2 * cosines) / (clear * clear));
 }
+
+const dot = (a: Vec3, b: Vec3): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 
 const point = new Float64Array(3);
 const open = new Float64Array(SAMPLES);
@@ -93,7 +102,7 @@ const open = new Float64Array(SAMPLES);
 function addEmitter(state: SolverState, node: TileNode, e: Emitter, rgb: Float32Array): void {
   const face = state.scene.faces[node.ref.face]!;
   const { cellM, s0M, t0M } = node.ref;
-  const stride = Math.max(1, Math.min(8, Math.round(LATTICE_M / cellM)));
+  const stride = Math.max(2, Math.min(8, Math.round(LATTICE_M / cellM)));
   const last = TILE_SAMPLES - 1;
   const placeAt = (i: number, j: number): void => {
     for (let k = 0; k < 3; k++) {

@@ -1,12 +1,12 @@
-import type { SceneModel } from '../../scene/index.ts';
+import { buildStrandMesh, type SceneModel, type Strand } from '../../scene/index.ts';
 import { beamCandela, largestCandelaBeyond } from '../beam.ts';
-import { lightGroupPoints, reachedGroups } from '../kernels/index.ts';
+import { type Eyes, lightGroupPoints, reachedGroups } from '../kernels/index.ts';
 import { anyHit, anyHitAmong, type Caster, chordM, type LeafBodies, opticalDepth } from '../rays/index.ts';
 import { aimCone, collectCone, createCone } from '../visibility/cone.ts';
 import type { Emitter } from './emitter.ts';
 
 /** Cards and strands are left dark below this, lux at full output. */
-const POINT_CUT_LX = 0.05;
+const POINT_CUT_LX = 0.1;
 const STRAND_STAND_OFF_M = 0.005;
 
 const rules = (sides: 1 | 2, standOffM: number) =>
@@ -15,7 +15,7 @@ const rules = (sides: 1 | 2, standOffM: number) =>
 const CARDS = rules(2, 0);
 const STRANDS = rules(1, STRAND_STAND_OFF_M);
 
-/** Points lit one by one: leaf cards of a clump (two sides) or ring vertices of a strand (one side). */
+/** Points lit one by one: leaf cards of a clump (two sides) or ring vertices of strands that stand together (one side). */
 export interface PointGroup {
   kind: 'cards' | 'strand';
   /** First card or vertex in the field's array. */
@@ -29,6 +29,10 @@ export interface PointGroup {
   body: number;
   /** Half the side of its cards, mean; 0 for strands, metres. */
   halfM: number;
+  /** Part or plant that its strands belong to; empty for cards. */
+  partId: string;
+  /** Of thin strands: the middle of each ring, from which what stands before the lamp is looked for. */
+  eyes: Eyes | undefined;
 }
 
 /** Light of one source at full output on a group: two numbers a card (front, back), one a vertex. */
@@ -55,7 +59,7 @@ export function cardGroups(scene: Pick<SceneModel, 'plants'>, leaves: Pick<LeafB
       const body = clump < plant.clumps.length / 5 ? leaves.firstOfPlant[index]! + clump : -1;
       let sides = 0;
       for (let c = from; c < to; c++) sides += plant.cards[c * 8 + 6]!;
-      out.push(group('cards', first + from, positions, normals, body, sides / (to - from) / 2));
+      out.push(group('cards', first + from, positions, normals, { body, halfM: sides / (to - from) / 2 }));
       from = to;
     }
     first += cards;
@@ -63,13 +67,79 @@ export function cardGroups(scene: Pick<SceneModel, 'plants'>, leaves: Pick<LeafB
   return out;
 }
 
+/** Vertices of strands that make a group, and how far from the first ring of the group others may stand, metres. */
+const BUNCH_VERTICES = 64;
+const BUNCH_M = 0.8;
+
+/**
+ * Strands of one part that follow each other and stand together, a bunch each: twigs share what a lamp asks of the scene.
+ * What throws hard shadows stands apart from what does not. Depends on the strands of the part alone.
+ */
+export function bunchStrands(strands: readonly Strand[]): Strand[][] {
+  const out: Strand[][] = [];
+  let bunch: Strand[] = [];
+  let vertices = 0;
+  for (const strand of strands) {
+    const own = strand.radiiM.length * strand.sides;
+    const first = bunch[0];
+    const alike = first && strand.partId === first.partId && strand.occludes === first.occludes;
+    if (!alike || vertices + own > BUNCH_VERTICES || reachFrom(first, strand) > BUNCH_M) {
+      bunch = [];
+      vertices = 0;
+      out.push(bunch);
+    }
+    bunch.push(strand);
+    vertices += own;
+  }
+  return out;
+}
+
+/** Largest distance of a ring of a strand from the first ring of another, metres. */
+function reachFrom(first: Strand, { ringsM }: Strand): number {
+  const [x, y, z] = first.ringsM;
+  let most = 0;
+  for (let i = 0; i < ringsM.length; i += 3) {
+    most = Math.max(most, Math.hypot(ringsM[i]! - x!, ringsM[i + 1]! - y!, ringsM[i + 2]! - z!));
+  }
+  return most;
+}
+
+/** The group of a bunch of strands; `first` is the number of its first vertex in the field. */
+export function strandGroup(bunch: readonly Strand[], first: number): PointGroup {
+  const meshes = bunch.map((strand) => buildStrandMesh(strand));
+  const length = meshes.reduce((sum, { positions }) => sum + positions.length, 0);
+  const [positions, normals] = [new Float32Array(length), new Float32Array(length)];
+  let at = 0;
+  for (const mesh of meshes) {
+    positions.set(mesh.positions, at);
+    normals.set(mesh.normals, at);
+    at += mesh.positions.length;
+  }
+  const eyes = bunch.some((strand) => strand.occludes) ? undefined : eyesOf(bunch);
+  return group('strand', first, positions, normals, { partId: bunch[0]?.partId ?? '', eyes });
+}
+
+/**
+ * One eye a ring: round a twig nothing changes that is worth more rays. The first ring of a strand stands within the wood it
+ * grows from and looks out of the second.
+ */
+function eyesOf(bunch: readonly Strand[]): Eyes {
+  const positions: number[] = [];
+  const of: number[] = [];
+  for (const { ringsM, radiiM, sides } of bunch) {
+    const base = positions.length / 3 - 1;
+    positions.push(...ringsM.subarray(3));
+    for (let r = 0; r < radiiM.length; r++) for (let k = 0; k < sides; k++) of.push(base + Math.max(1, r));
+  }
+  return { positions: Float32Array.from(positions), of: Uint8Array.from(of) };
+}
+
 export function group(
   kind: PointGroup['kind'],
   first: number,
   positions: Float32Array,
   normals: Float32Array,
-  body = -1,
-  halfM = 0,
+  { body = -1, halfM = 0, partId = '', eyes = undefined }: Partial<Pick<PointGroup, 'body' | 'halfM' | 'partId' | 'eyes'>> = {},
 ): PointGroup {
   const count = positions.length / 3;
   const centre = new Float64Array(3);
@@ -81,7 +151,7 @@ export function group(
       Math.hypot(positions[i * 3]! - centre[0]!, positions[i * 3 + 1]! - centre[1]!, positions[i * 3 + 2]! - centre[2]!),
     );
   }
-  return { kind, first, count, positions, normals, centre, radiusM, body, halfM };
+  return { kind, first, count, positions, normals, centre, radiusM, body, halfM, partId, eyes };
 }
 
 /** Candidates up to which a group's own list beats the tree. */
@@ -141,7 +211,11 @@ export function lightGroup(
   }
   if (most === 0) return undefined;
   const shared = points.body >= 0 && most < SHARED_BELOW_LX;
-  const depth = shared ? sharedDepths(caster, emitter, points, sight) : eachDepth(caster, emitter, points, sight);
+  const depth = shared
+    ? sharedDepths(caster, emitter, points, sight)
+    : points.eyes
+      ? eyeDepths(caster, emitter, points, points.eyes, sight)
+      : eachDepth(caster, emitter, points, sight);
   const sides = points.kind === 'cards' ? 2 : 1;
   let out: GroupLight | undefined;
   for (let i = 0; i < points.count; i++) {
@@ -198,45 +272,76 @@ function seesLamp(caster: Caster, emitter: Emitter, points: PointGroup, i: numbe
 
 /** Depths of all points that get light, traced where they were not yet from this place. */
 function eachDepth(caster: Caster, emitter: Emitter, points: PointGroup, sight: GroupSight): Float32Array {
-  let depth = sight.each.get(points);
-  if (!depth) {
-    depth = new Float32Array(points.count).fill(Number.NaN);
-    sight.each.set(points, depth);
-  }
-  let near = -2;
-  let leafy = 0;
-  const { data, tree } = caster.leaves;
-  for (let i = 0; i < points.count; i++) {
+  const depth = depthsFrom(sight, points, points.count);
+  const off = points.kind === 'strand' ? STRAND_STAND_OFF_M : 0;
+  const { positions: p, normals: n } = points;
+  let between: Between | undefined;
+  for (let i = 0, k = 0; i < points.count; i++, k += 3) {
     if (lux[i] === 0 || !Number.isNaN(depth[i])) continue;
-    if (near === -2) {
-      aimCone(cone, points.centre, points.radiusM, emitter.at);
-      near = collectCone(caster.triangles.tree, cone, triangles, MOST_TRIANGLES);
-      if (bodies.length < caster.leaves.count) bodies = new Int32Array(caster.leaves.count);
-      leafy = collectCone(tree, cone, bodies, bodies.length);
-    }
-    const off = points.kind === 'strand' ? STRAND_STAND_OFF_M : 0;
-    const px = points.positions[i * 3]! + off * points.normals[i * 3]!;
-    const py = points.positions[i * 3 + 1]! + off * points.normals[i * 3 + 1]!;
-    const pz = points.positions[i * 3 + 2]! + off * points.normals[i * 3 + 2]!;
-    const dx = emitter.at[0]! - px;
-    const dy = emitter.at[1]! - py;
-    const dz = emitter.at[2]! - pz;
-    const end = 1 - 1e-4 / Math.sqrt(dx * dx + dy * dy + dz * dz);
-    caster.rays++;
-    const hidden =
-      near >= 0
-        ? anyHitAmong(caster.triangles, triangles, near, px, py, pz, dx, dy, dz, end)
-        : anyHit(caster.triangles, px, py, pz, dx, dy, dz, 0, end, 0, 0, 0, -1);
-    let sum = hidden ? Infinity : 0;
-    if (!hidden) {
-      for (let k = 0; k < leafy; k++) {
-        const at = tree.order[bodies[k]!]! * 7;
-        sum += data[at + 6]! * chordM(data, at, px, py, pz, dx, dy, dz, 0, 1);
-      }
-    }
-    depth[i] = sum;
+    between ??= findBetween(caster, emitter, points);
+    depth[i] = depthTo(caster, emitter, between, p[k]! + off * n[k]!, p[k + 1]! + off * n[k + 1]!, p[k + 2]! + off * n[k + 2]!);
   }
   return depth;
+}
+
+/** The same from the eyes of the points; kept by eye, handed out by point. */
+function eyeDepths(caster: Caster, emitter: Emitter, points: PointGroup, eyes: Eyes, sight: GroupSight): Float32Array {
+  const known = depthsFrom(sight, points, eyes.positions.length / 3);
+  const out = new Float32Array(points.count);
+  let between: Between | undefined;
+  for (let i = 0; i < points.count; i++) {
+    const eye = eyes.of[i]!;
+    if (lux[i] !== 0 && Number.isNaN(known[eye])) {
+      between ??= findBetween(caster, emitter, points);
+      const [x, y, z] = [eyes.positions[eye * 3]!, eyes.positions[eye * 3 + 1]!, eyes.positions[eye * 3 + 2]!];
+      known[eye] = depthTo(caster, emitter, between, x, y, z);
+    }
+    out[i] = known[eye]!;
+  }
+  return out;
+}
+
+function depthsFrom(sight: GroupSight, points: PointGroup, count: number): Float32Array {
+  let depth = sight.each.get(points);
+  if (!depth) {
+    depth = new Float32Array(count).fill(Number.NaN);
+    sight.each.set(points, depth);
+  }
+  return depth;
+}
+
+/** How many triangles (negative: too many) and leaf bodies of the two lists may stand between a group and the lamp. */
+interface Between {
+  near: number;
+  leafy: number;
+}
+
+function findBetween(caster: Caster, emitter: Emitter, points: PointGroup): Between {
+  aimCone(cone, points.centre, points.radiusM, emitter.at);
+  const near = collectCone(caster.triangles.tree, cone, triangles, MOST_TRIANGLES);
+  if (bodies.length < caster.leaves.count) bodies = new Int32Array(caster.leaves.count);
+  return { near, leafy: collectCone(caster.leaves.tree, cone, bodies, bodies.length) };
+}
+
+/** Optical depth between a place of the group that was last looked round and the lamp; ∞ behind something opaque. */
+function depthTo(caster: Caster, emitter: Emitter, { near, leafy }: Between, px: number, py: number, pz: number): number {
+  const dx = emitter.at[0]! - px;
+  const dy = emitter.at[1]! - py;
+  const dz = emitter.at[2]! - pz;
+  const end = 1 - 1e-4 / Math.sqrt(dx * dx + dy * dy + dz * dz);
+  caster.rays++;
+  const hidden =
+    near >= 0
+      ? anyHitAmong(caster.triangles, triangles, near, px, py, pz, dx, dy, dz, end)
+      : anyHit(caster.triangles, px, py, pz, dx, dy, dz, 0, end, 0, 0, 0, -1);
+  if (hidden) return Infinity;
+  const { data, tree } = caster.leaves;
+  let sum = 0;
+  for (let k = 0; k < leafy; k++) {
+    const at = tree.order[bodies[k]!]! * 7;
+    sum += data[at + 6]! * chordM(data, at, px, py, pz, dx, dy, dz, 0, 1);
+  }
+  return sum;
 }
 
 function groupBound(emitter: Emitter, points: PointGroup): number {

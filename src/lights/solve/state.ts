@@ -1,5 +1,5 @@
 import { cctToLinearRgb, type Surroundings } from '../../exposure/index.ts';
-import { buildStrandMesh, type ConvexBlock, type SceneModel } from '../../scene/index.ts';
+import type { ConvexBlock, SceneModel } from '../../scene/index.ts';
 import type { BounceModel, BounceProgress } from '../bounce/index.ts';
 import type { PatchMixer } from '../kernels/index.ts';
 import { type Caster, createCaster, type KernelChoice } from '../rays/index.ts';
@@ -13,7 +13,7 @@ import type { Foreseen } from './foreseen.ts';
 import type { PatchReading, SampleShares } from './indirect.ts';
 import { createLazyBounce, type LazyBounce } from './lazyBounce.ts';
 import type { Layer, LayerContext } from './layer.ts';
-import { cardGroups, type GroupLight, group, type PointGroup } from './points.ts';
+import { bunchStrands, cardGroups, type GroupLight, type PointGroup, strandGroup } from './points.ts';
 import type { Probes } from './probes.ts';
 
 export interface LightModelOptions {
@@ -192,9 +192,8 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
   const tileBudget = options.tileBudget ?? 2048;
   const groups = cardGroups(scene, caster.leaves);
   let vertices = 0;
-  for (const strand of scene.strands) {
-    const mesh = buildStrandMesh(strand);
-    const points = group('strand', vertices, mesh.positions, mesh.normals);
+  for (const bunch of bunchStrands(scene.strands)) {
+    const points = strandGroup(bunch, vertices);
     vertices += points.count;
     groups.push(points);
   }

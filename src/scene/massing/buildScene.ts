@@ -1,4 +1,4 @@
-import type { PartRecord, PropertyDocument, Vec3 } from '../records/index.ts';
+import type { PartRecord, PropertyDocument, Vec3, Vec2 } from '../records/index.ts';
 import { buildBar } from './bar.ts';
 import { buildBox, buildPanel } from './box.ts';
 import { SceneBuilder } from './builder.ts';
@@ -39,6 +39,7 @@ export function buildScene(document: PropertyDocument, options: BuildSceneOption
   }
   markCovers(b.faces, b.solids, (x, z) => groundHeight(document.ground, x, z));
   const { plants, ellipsoids } = buildPlanting(b, document.planting, options.growPlants ?? true, document.site.season);
+  const { boundary } = document.site;
   const scene: SceneModel = {
     faces: b.faces,
     occluders: toSoup(b),
@@ -49,6 +50,7 @@ export function buildScene(document: PropertyDocument, options: BuildSceneOption
     panes: b.panes,
     materials: b.materials,
     viewersM: viewerPlaces(document),
+    ...(boundary && { lotM: boundsOfOutline(boundary) }),
     boundsMin: [0, 0, 0],
     boundsMax: [0, 0, 0],
   };
@@ -163,4 +165,9 @@ export function linerTriangles(scene: Pick<SceneModel, 'occluders' | 'panes' | '
     for (let k = i * 9; k < i * 9 + 9; k++) kept.push(occluders.positionsM[k]!);
   }
   return Float32Array.from(kept);
+}
+
+function boundsOfOutline(outline: readonly Vec2[]): { min: Vec2; max: Vec2 } {
+  const [x, z] = [outline.map((p) => p[0]), outline.map((p) => p[1])];
+  return { min: [Math.min(...x), Math.min(...z)], max: [Math.max(...x), Math.max(...z)] };
 }

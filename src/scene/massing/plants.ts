@@ -1,6 +1,7 @@
 import { type GrownPlant, growPlant } from '../plants/index.ts';
 import type { PlantingRecord, PlantRecord, Season } from '../records/index.ts';
 import { SceneBuilder } from './builder.ts';
+import { bySpace } from './bySpace.ts';
 import { addStrandOccluders } from './strand.ts';
 import type { LeafEllipsoid, PlantModel } from './types.ts';
 
@@ -21,7 +22,7 @@ function grow(record: PlantRecord, season: Season, detail: number): Grown {
   if (plant) grown.delete(key);
   else {
     const bare = growPlant(record, { season, detail });
-    plant = { ...bare, shadowsM: shadowsOf(bare) };
+    plant = { ...bare, limbs: bySpace(bare.limbs), shadowsM: shadowsOf(bare) };
   }
   grown.set(key, plant);
   const oldest = grown.keys().next().value;

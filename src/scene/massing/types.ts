@@ -17,6 +17,8 @@ export interface SceneModel {
   materials: SceneMaterial[];
   /** Where eyes come (viewpoints, along paths); light is sampled finest near them. None: everywhere alike. */
   viewersM?: Vec3[];
+  /** Bounds in plan (x, z) of the property's own ground, where its boundary is recorded: what lies far outside is scenery. */
+  lotM?: { min: Vec2; max: Vec2 };
   boundsMin: Vec3;
   boundsMax: Vec3;
 }
