@@ -11,7 +11,7 @@ export interface Conifer {
 }
 
 /** Half width of a conifer at relative height h, share of the half spread. */
-const profile = (h: number): number => Math.min(1, 0.8 + 2.2 * h) * (1 - h) ** 0.92 + 0.02;
+const profile = (h: number): number => Math.min(1, 0.92 + 1.6 * h) * (1 - h) ** 0.84 + 0.02;
 
 /** Volume under the profile, m³. */
 export function coniferVolumeM3(record: PlantRecord): number {
@@ -21,15 +21,15 @@ export function coniferVolumeM3(record: PlantRecord): number {
 }
 
 /**
- * Tiers of branches round one straight trunk: the upper ones rise, the lower ones hang and turn up at their tips; sprays lie along
- * each branch, half of them flat, half hanging from it.
+ * Tiers of branches round one straight trunk: the upper ones rise, the lower ones hang over those below and turn up at their tips, so
+ * that tiers close to one skirt; sprays lie along each branch, two in five flat, the others hanging from it.
  */
 export function growConifer(record: PlantRecord, cards: number, sideM: number, dice: Dice): Conifer {
   const depthM = record.heightM - record.crownBaseM;
   const half = record.spreadM / 2;
   const skeleton: Skeleton = { at: [], parent: [] };
   const root = addNode(skeleton, [0, 0, 0], -1);
-  const tiers = Math.round(Math.min(40, Math.max(14, depthM / Math.max(0.24, 0.027 * record.heightM))));
+  const tiers = Math.round(Math.min(40, Math.max(14, depthM / Math.max(0.24, 0.026 * record.heightM))));
   const sway = 0.004 * record.heightM;
   addCurve(
     skeleton,
@@ -41,11 +41,13 @@ export function growConifer(record: PlantRecord, cards: number, sideM: number, d
     dice,
   );
   const branches = layBranches(skeleton, record, tiers, dice);
-  const reachAll = branches.reduce((sum, b) => sum + b.lengthM, 0);
+  /* Long branches bear more for their length: their fans are wider too. */
+  const share = (b: Branch): number => b.lengthM ** 1.45;
+  const shares = branches.reduce((sum, b) => sum + share(b), 0);
   const masses: LeafMass[] = [];
   let carry = 0;
   for (const branch of branches) {
-    carry += (cards * branch.lengthM) / reachAll;
+    carry += (cards * share(branch)) / shares;
     const count = Math.floor(carry);
     carry -= count;
     hangSprays(masses, skeleton, branch, count, sideM, dice);
@@ -66,27 +68,27 @@ function layBranches(skeleton: Skeleton, record: PlantRecord, tiers: number, dic
   const half = record.spreadM / 2;
   const trunk = skeleton.at.length;
   const branches: Branch[] = [];
-  const gaps = dice.range(0.03, 0.16);
-  const slender = dice.range(0.85, 1.3);
+  const gaps = dice.range(0.02, 0.1);
+  const slender = dice.range(0.85, 1.2);
   for (let tier = 0; tier < tiers; tier++) {
     const h = Math.min(0.97, (tier + 0.15) / tiers);
-    const fullness = dice.range(0.78, 1.08);
-    const arms = Math.max(4, Math.round(6.4 - 2 * h + dice.range(-0.6, 0.6)));
+    const fullness = dice.range(0.86, 1.06);
+    const arms = Math.max(4, Math.round(7 - 2.6 * h + dice.range(-0.6, 0.6)));
     const turn = dice.range(0, 6.28);
     for (let i = 0; i < arms; i++) {
       const phi = turn + (i / arms) * 2 * Math.PI + dice.range(-0.25, 0.25);
       /* Some branches fell or stayed behind: without gaps every tree is the same cone. */
       if (h < 0.85 && dice.next() < gaps) continue;
-      const lengthM = Math.max(0.04 * half, profile(h) ** slender * half * fullness * dice.range(0.6, 1.06));
+      const lengthM = Math.max(0.04 * half, profile(h) ** slender * half * fullness * dice.range(0.7, 1.06));
       const y = record.crownBaseM + depthM * (h + 0.5 / tiers) + dice.range(-0.8, 0.8) * (depthM / tiers);
       const node = nearestTrunkNode(skeleton, trunk, y);
       const start = skeleton.at[node]!;
-      const rise = 0.55 * h - 0.16 + dice.range(-0.09, 0.09);
+      const rise = 0.7 * h - 0.34 + dice.range(-0.09, 0.09);
       const c = Math.cos(phi);
       const s = Math.sin(phi);
       const via: Vec3 = [start[0] + 0.55 * lengthM * c, start[1] + lengthM * rise * 0.8, start[2] + 0.55 * lengthM * s];
-      const tip: Vec3 = [start[0] + lengthM * c, start[1] + lengthM * (rise - 0.1 + 0.1 * h), start[2] + lengthM * s];
-      if (tip[1] < record.crownBaseM) tip[1] = record.crownBaseM;
+      const tip: Vec3 = [start[0] + lengthM * c, start[1] + lengthM * (rise - 0.06 + 0.06 * h), start[2] + lengthM * s];
+      for (const p of [via, tip]) p[1] = Math.max(p[1], record.crownBaseM);
       const first = skeleton.at.length;
       const last = addCurve(skeleton, node, via, tip, Math.max(0.12, lengthM / 5), 0.06, dice);
       branches.push({ first, last, lengthM, tone: dice.range(0.85, 1.12) });
@@ -102,7 +104,7 @@ function nearestTrunkNode(skeleton: Skeleton, trunk: number, y: number): number 
 }
 
 /** Half width of a branch's fan of side shoots at the share t of its length, share of that length. */
-const fan = (t: number): number => 0.34 * Math.min(1, 3.2 * t) * (1 - t) ** 0.7;
+const fan = (t: number): number => 0.36 * Math.min(1, 0.25 + 4 * t) * (1 - t) ** 0.7;
 
 /** Sprays of one branch: a fan of side shoots, widest near the trunk, that sag from it; gathered in spheres left and right of it. */
 function hangSprays(masses: LeafMass[], skeleton: Skeleton, branch: Branch, count: number, sideM: number, dice: Dice): void {
@@ -113,7 +115,7 @@ function hangSprays(masses: LeafMass[], skeleton: Skeleton, branch: Branch, coun
   const own = new Map<number, LeafCard[]>();
   for (let i = 0; i < count; i++) {
     /* Even over the fan's plan: fewer toward the tip. */
-    const t = Math.min(0.995, 0.1 + 0.9 * ((i + dice.next()) / count) ** 0.95);
+    const t = Math.min(0.995, 0.05 + 0.95 * ((i + dice.next()) / count) ** 0.95);
     const hand = i % 2 === 0 ? 1 : -1;
     const away = dice.next() ** 0.8 * fan(t) * branch.lengthM;
     const on = pointAlong(nodes, t);
@@ -121,7 +123,7 @@ function hangSprays(masses: LeafMass[], skeleton: Skeleton, branch: Branch, coun
     const side = unit(cross(ahead, UP));
     const sag = (0.22 + 0.25 * dice.next()) * away + 0.04 * sideM;
     const base = along(along(along(on, hand * away, side), 0.35 * away, ahead), -sag, UP);
-    const hangs = i % 5 < 2;
+    const hangs = i % 5 < 3;
     const tip = t > 0.88;
     const up = tip
       ? mixed([ahead, 1], [side, hand * dice.range(0, 0.5)], [UP, 0.12])
@@ -137,7 +139,7 @@ function hangSprays(masses: LeafMass[], skeleton: Skeleton, branch: Branch, coun
       tile: Math.floor(dice.range(0, 4)),
       brightness: branch.tone * dice.range(0.88, 1.12),
     };
-    const place = Math.min(spheres - 1, Math.floor(Math.max(0, (t - 0.1) / 0.9) * spheres));
+    const place = Math.min(spheres - 1, Math.floor(Math.max(0, (t - 0.05) / 0.95) * spheres));
     const key = wide && place < spheres - 1 ? 2 * place + Number(hand > 0) : 2 * place;
     const cards = own.get(key);
     if (cards) cards.push(card);
