@@ -4,7 +4,7 @@ import { solveNewBounces } from './solve/adoptBounces.ts';
 import { fillTouched } from './solve/atlas.ts';
 import { refineBounced, solveBounced, solveFirstSky } from './solve/bounced.ts';
 import { publishTiles, settle, solveDirect, solveEdges } from './solve/direct.ts';
-import { markCrossed, sumSecond } from './solve/crossed.ts';
+import { markCrossed, sumSeconds } from './solve/crossed.ts';
 import { exactAt, eyeLight, fluxOf, transmittance } from './solve/exact.ts';
 import { cast, luminanceAlong, sampleField, sampleLayer } from './solve/look.ts';
 import { adoptSources, createState, type LightModelOptions, type SolverState } from './solve/state.ts';
@@ -158,7 +158,7 @@ function sumInto(out: Float32Array, direct: Float32Array, indirect: Float32Array
 
 function takeDirty(state: SolverState): { slots: number[]; cards: boolean; strands: boolean } {
   fillTouched(state.atlas);
-  for (const node of state.crossed.keys()) if (state.atlas.dirty.has(node.ref.slot)) sumSecond(state, node);
+  sumSeconds(state);
   const out = { slots: [...state.atlas.dirty], cards: state.cardsTold, strands: state.strandsTold };
   state.atlas.dirty.clear();
   state.cardsTold = false;

@@ -18,6 +18,8 @@ export interface Atlas {
   dirty: Set<number>;
   /** Whose direct light changed since it was last looked at for beams that cross. */
   relit: Set<TileNode>;
+  /** Whose direct light, or the axis that parts it, changed since its second side was last summed. */
+  secondStale: Set<TileNode>;
   /** Changed, and not yet filled outward. */
   unfilled: Set<TileNode>;
   /** The same for indirect light alone. */
@@ -61,6 +63,7 @@ export function createAtlas(capacity: number, cards: number, strandVertices: num
     used: new Uint8Array(capacity),
     dirty: new Set(),
     relit: new Set(),
+    secondStale: new Set(),
     unfilled: new Set(),
     unfilledIndirect: new Set(),
     drift: new Map(),
@@ -131,6 +134,7 @@ export function dropSlot(atlas: Atlas, node: TileNode): void {
   node.ref.isCrossed = false;
   atlas.field.second.delete(slot);
   atlas.relit.delete(node);
+  atlas.secondStale.delete(node);
   atlas.unfilled.delete(node);
   atlas.unfilledIndirect.delete(node);
   atlas.drift.delete(node);
@@ -139,6 +143,7 @@ export function dropSlot(atlas: Atlas, node: TileNode): void {
 
 function touch(atlas: Atlas, node: TileNode): void {
   atlas.relit.add(node);
+  atlas.secondStale.add(node);
   atlas.unfilled.add(node);
   atlas.dirty.add(node.ref.slot);
 }

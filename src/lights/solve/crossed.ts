@@ -47,6 +47,7 @@ export const createCrossing = (): Crossing => ({ axisOfFace: new Map(), gains: n
 interface Beam {
   e: Float32Array;
   weight: number;
+  highestLx: number;
   footS: number;
   footT: number;
   perH: number;
@@ -56,24 +57,17 @@ const weightOf = ({ mixed }: Layer): number => 0.2126 * mixed[0]! + 0.7152 * mix
 const highestOf = (layer: Layer): number =>
   weightOf(layer) * Math.max(layer.most[0]!, layer.most[1]!, layer.most[2]!, layer.most[3]!);
 
-/** Beams of a tile that reach some light there; none where all of them together stay below the light that is looked at. */
+/** Beams of a tile that reach some light there. */
 function beamsOn(state: SolverState, node: TileNode, leastLx: number): Beam[] {
-  const layers: Layer[] = [];
-  let all = 0;
+  const out: Beam[] = [];
   for (const lit of state.order) {
     const layer = lit.layers.get(node)?.light;
     if (!layer) continue;
-    const highest = highestOf(layer);
-    if (highest <= leastLx) continue;
-    layers.push(layer);
-    all += highest;
-  }
-  if (leastLx > 0 && all <= LEAST_LX) return [];
-  const out: Beam[] = [];
-  for (const layer of layers) {
+    const highestLx = highestOf(layer);
+    if (highestLx <= leastLx) continue;
     const weight = weightOf(layer);
     toFace(node.frame, layer.emitter.at[0]!, layer.emitter.at[1]!, layer.emitter.at[2]!, local);
-    out.push({ e: layer.e, weight, footS: local[0]!, footT: local[1]!, perH: 1 / local[2]! });
+    out.push({ e: layer.e, weight, highestLx, footS: local[0]!, footT: local[1]!, perH: 1 / local[2]! });
   }
   return out;
 }
@@ -96,6 +90,7 @@ function secondShare(s: number, t: number, axis: readonly [number, number]): num
 function gainsOf(node: TileNode, beams: readonly Beam[]): Gains {
   const { s0M, t0M, cellM } = node.ref;
   const gains: Gains = { from: [0, 0, 0, 0], until: [0, 0, 0, 0], most: [0, 0, 0, 0] };
+  if (beams.reduce((sum, beam) => sum + beam.highestLx, 0) <= LEAST_LX) return gains;
   const one = new Float64Array(AXES.length * 2);
   for (let n = 0; n < LOOKS; n++) {
     const i = (n % (TILE_SAMPLES / STRIDE)) * STRIDE + 2;
@@ -188,7 +183,10 @@ function markFace(state: SolverState, face: number): boolean {
     if (isCrossed) crossed.set(node, axis);
     else crossed.delete(node);
     const was = node.ref.isCrossed === true;
-    if (was !== isCrossed || (isCrossed && axis !== standing)) atlas.dirty.add(node.ref.slot);
+    if (was !== isCrossed || (isCrossed && axis !== standing)) {
+      atlas.dirty.add(node.ref.slot);
+      atlas.secondStale.add(node);
+    }
     if (was === isCrossed) continue;
     node.ref.isCrossed = isCrossed;
     if (!isCrossed) atlas.field.second.delete(node.ref.slot);
@@ -198,12 +196,19 @@ function markFace(state: SolverState, face: number): boolean {
   return changed;
 }
 
-/** Sums the second side's light vector of a crossed tile, afresh from the layers. */
-export function sumSecond(state: SolverState, node: TileNode): void {
+/** Sums the second side's light vector of the tiles whose direct light changed, afresh from the layers. */
+export function sumSeconds(state: SolverState): void {
+  const { secondStale } = state.atlas;
+  for (const node of secondStale) sumSecond(state, node);
+  secondStale.clear();
+}
+
+function sumSecond(state: SolverState, node: TileNode): void {
   const axis = AXES[state.crossed.get(node) ?? -1];
   if (!axis) return;
   const out = new Float32Array(SAMPLES * 3);
   const { s0M, t0M, cellM } = node.ref;
+  // Every beam: one left out for being weak here would stand out at the seam to where it is not.
   for (const beam of beamsOn(state, node, 0)) {
     for (let k = 0; k < SAMPLES; k++) {
       if (beam.e[k] === 0) continue;
