@@ -68,6 +68,15 @@ describe('shroud as drawn', () => {
     if (deg > 45) expect(seen).toBe(0);
   });
 
+  it('stands above the lens of what is staked and below that of what is set in the ground', () => {
+    const tops = (mount: 'stake' | 'inGrade'): number =>
+      Math.max(...trianglesOf({ ...shrouded, aim: [0, 3, 0], mount }).flatMap((t) => t.map((p) => p[1])));
+    // ℓ = 2r / tan 45°.
+    expect(tops('stake') - 0.3).toBeCloseTo(0.04, 6);
+    expect(tops('inGrade') - 0.3).toBeLessThan(0.004);
+    expect(openingOf({ ...shrouded, mount: 'inGrade' }, lamp, 1).tubeM).toBe(0);
+  });
+
   it('a half shield stands on the side whose light it stops and leaves the other alone', () => {
     for (const rollDeg of [0, 50]) {
       const halved = { ...standing, shield: { kind: 'halfShield' as const, cutOffDeg: 45, rollDeg } };

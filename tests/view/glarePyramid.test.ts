@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { glareOctaveSum } from '../../src/exposure/index.ts';
 import { GLARE_REACH, gaussianTaps, glareLevels } from '../../src/view/post/glarePyramid.ts';
 
 /** One-dimensional twin of the passes: shrink, Gaussian per level, grow by linear filtering, summed upward. Pixels. */
@@ -60,6 +61,39 @@ function grown(line: Float64Array): Float64Array<ArrayBuffer> {
   });
 }
 
+/** Two-dimensional twin: scatter (x, y) pixels from one bright pixel, averaged over the four ways round and over where it falls. */
+function scattered(pixelRad: number, x: number, y: number): number {
+  const n = 4096;
+  const levels = glareLevels(pixelRad);
+  let [sum, count] = [0, 0];
+  for (const offset of [0, 1, 2, 3]) {
+    const at = n / 2 + offset;
+    for (const { power, sigmaPx, weight, plain } of levels) {
+      let level = new Float64Array(n);
+      level[at] = 1;
+      for (let p = 0; p < power; p++) level = p === 0 ? halved(level) : shrunk(level);
+      const across = (from: Float64Array): ((d: number) => number) => {
+        let line = new Float64Array(from);
+        for (let p = power; p > 0; p--) line = grown(line);
+        return (d) => {
+          const k = Math.floor(at + d);
+          return line[k]! + (at + d - k) * (line[k + 1]! - line[k]!);
+        };
+      };
+      const [soft, hard] = [across(blurred(level, sigmaPx)), across(level)];
+      for (const [u, v] of [
+        [x, y],
+        [-x, y],
+        [x, -y],
+        [-x, -y],
+      ] as const)
+        sum += weight * soft(u) * soft(v) + plain * hard(u) * hard(v);
+    }
+    count += 4;
+  }
+  return sum / count;
+}
+
 describe('taps of a blur', () => {
   it.each([0.2, 0.72, 1.9, 3.4])('are a Gaussian of σ %f px that brings its whole weight', (sigma) => {
     const taps = gaussianTaps(sigma, 0.4);
@@ -86,9 +120,27 @@ describe('glare pyramid', () => {
     expect(worstDrift).toBeLessThanOrEqual(0.51);
   });
 
+  // The eye's scatter is round: the same curve along an axis and along a diagonal, at the places the picture's lamps grow to.
+  it.each([
+    [55, 1440],
+    [74, 1152],
+    [90, 800],
+  ])('field %i°, %i px: halos are round and follow the octaves', (fieldDeg, widthPx) => {
+    const pixelRad = (2 * Math.tan((fieldDeg * Math.PI) / 360)) / widthPx;
+    for (const reach of [6, 8, 12, 20]) {
+      const [axis, diagonal] = [scattered(pixelRad, reach, 0), scattered(pixelRad, reach / Math.SQRT2, reach / Math.SQRT2)];
+      expect(diagonal / axis).toBeGreaterThan(0.85);
+      expect(diagonal / axis).toBeLessThan(1.15);
+      const theta = (Math.atan(reach * pixelRad) * 180) / Math.PI;
+      expect(axis / (glareOctaveSum(theta) * pixelRad ** 2)).toBeGreaterThan(0.8);
+      expect(axis / (glareOctaveSum(theta) * pixelRad ** 2)).toBeLessThan(1.15);
+    }
+  });
+
   it('halves its widths in pixels when the field doubles', () => {
-    const narrow = glareLevels(0.0005)[3]!;
-    const wide = glareLevels(0.001)[3]!;
+    // Octave 3, counted from the widest: narrow ones may go in unblurred.
+    const narrow = glareLevels(0.0005).at(-6)!;
+    const wide = glareLevels(0.001).at(-6)!;
     expect(narrow.sigmaPx * 2 ** narrow.power).toBeGreaterThan(1.7 * wide.sigmaPx * 2 ** wide.power);
   });
 });

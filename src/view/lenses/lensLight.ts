@@ -17,7 +17,7 @@ export interface Opening {
   /** The same before its shield: what the lens sends into the tube. */
   bare: Beam;
   shield: FixtureRecord['shield'];
-  /** How far a shroud or half shield reaches before the lens; 0 for all others. */
+  /** How far a shroud or half shield is seen to reach before the lens; 0 for all others. */
   tubeM: number;
   /** Linear sRGB of luminance 1. */
   colour: Vec3;
@@ -58,7 +58,8 @@ export function openingOf(fixture: FixtureRecord, lamp: LampRecord, weight: numb
     beam,
     bare,
     shield,
-    tubeM: shielded && shield.kind !== 'louvre' ? tubeLengthM(radiusM, shield) : 0,
+    // What is set in the ground has its shield below: its mouth shows what a far one shows.
+    tubeM: shielded && shield.kind !== 'louvre' && fixture.mount !== 'inGrade' ? tubeLengthM(radiusM, shield) : 0,
     colour: [rgb[0] / Y, rgb[1] / Y, rgb[2] / Y],
     weight,
     shadeCdM2: shielded ? weight * shadeLuminance(fixture, radiusM, bare.fluxLm - beam.fluxLm) : 0,

@@ -34,6 +34,8 @@ export class GlarePass {
       uTaps: { value: new Float32Array(GLARE_REACH + 1) },
       uReach: { value: 0 },
       uAdd: { value: 0 },
+      tLevel: textureCell(),
+      uPlain: { value: 0 },
     });
   }
 
@@ -83,11 +85,14 @@ export class GlarePass {
     u.tFrom!.value = level.shrunk.texture;
     u.tWider!.value = level.shrunk.texture;
     u.uAdd!.value = 0;
+    u.tLevel!.value = level.shrunk.texture;
+    u.uPlain!.value = 0;
     u.uStep!.value.set(1, 0);
     pass.draw(renderer, this.blur, level.across);
     u.tFrom!.value = level.across.texture;
     this.setTaps(octave.sigmaPx, octave.weight);
     u.uStep!.value.set(0, 1);
+    u.uPlain!.value = octave.plain;
     if (wider) {
       u.uAdd!.value = 1;
       u.tWider!.value = wider;

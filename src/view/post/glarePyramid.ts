@@ -27,20 +27,33 @@ export interface GlareLevel {
   /** Gaussian still to be applied at this level, its pixels. */
   sigmaPx: number;
   weight: number;
+  /** Weight of octaves too narrow for a blur: the finest level as it is. 0 at all others. */
+  plain: number;
 }
+
+/** Least σ of the first octave, pixels, that the half-size picture can blur round: narrower ones would keep its square pixels. */
+const LEAST_FIRST_PX = 1.4;
 
 /**
  * The nine octaves as levels of a picture pyramid. σ in degrees becomes pixels by the field of view at the picture's
  * centre, σ_px = tan σ · focal length; octave k is blurred at the level whose pixel is about half its σ or a little less,
- * and what the shrinking and growing of the picture already blur is taken off: σ² = σ_k² − σ_shrink² − σ_grow².
+ * and what the shrinking and growing of the picture already blur is taken off: σ² = σ_k² − σ_shrink² − σ_grow². In wide views the
+ * first octave is no wider than the half-size picture's own pixels and goes in unblurred.
  */
 export function glareLevels(pixelRad: number): GlareLevel[] {
   const firstPx = Math.tan((glareSigmaDeg(0) * Math.PI) / 180) / pixelRad;
-  const firstPower = Math.max(1, Math.floor(Math.log2(firstPx)));
-  return GLARE_OCTAVE_WEIGHTS.map((weight, k) => {
+  const narrow = firstPx < LEAST_FIRST_PX;
+  const firstPower = narrow ? Math.floor(Math.log2(firstPx / LEAST_FIRST_PX)) + 1 : Math.max(1, Math.floor(Math.log2(firstPx)));
+  const levels: GlareLevel[] = [];
+  let plain = 0;
+  GLARE_OCTAVE_WEIGHTS.forEach((weight, k) => {
     const power = firstPower + k;
-    const wanted = Math.tan((glareSigmaDeg(k) * Math.PI) / 180) / pixelRad / 2 ** power;
-    const left = wanted * wanted - shrinkVariance(power) - GROW_VARIANCE;
-    return { power, sigmaPx: Math.sqrt(Math.max(0.04, left)), weight };
+    if (power < 1) plain += weight;
+    else {
+      const wanted = Math.tan((glareSigmaDeg(k) * Math.PI) / 180) / pixelRad / 2 ** power;
+      const left = wanted * wanted - shrinkVariance(power) - GROW_VARIANCE;
+      levels.push({ power, sigmaPx: Math.sqrt(Math.max(0.04, left)), weight, plain: levels.length === 0 ? plain : 0 });
+    }
   });
+  return levels;
 }

@@ -47,7 +47,9 @@ void main() {
 }
 `;
 
-/** One direction of a Gaussian, its taps given; outside the picture it is dark. `uAdd` lays the wider octaves, grown, on top. */
+/**
+ * One direction of a Gaussian, its taps given; outside the picture it is dark. `uAdd` lays the wider octaves, grown, on top,
+ * and `uPlain` of the level as it is. */
 export const blurFragment = `
 in vec2 vUv;
 uniform sampler2D tFrom;
@@ -56,6 +58,8 @@ uniform ivec2 uStep;
 uniform float uTaps[${GLARE_REACH + 1}];
 uniform int uReach;
 uniform float uAdd;
+uniform sampler2D tLevel;
+uniform float uPlain;
 out vec4 outColor;
 void main() {
   ivec2 at = ivec2(gl_FragCoord.xy);
@@ -66,6 +70,7 @@ void main() {
   vec3 sum = vec3(0.0);
   for (int i = max(-uReach, -here); i <= to; i++) sum += uTaps[abs(i)] * texelFetch(tFrom, at + uStep * i, 0).rgb;
   outColor = vec4(sum, 1.0);
+  if (uPlain > 0.0) outColor.rgb += uPlain * texelFetch(tLevel, at, 0).rgb;
   // Levels are rounded up to whole pixels, so places go by pixels, not by shares of the picture.
   if (uAdd > 0.5) outColor.rgb += texture(tWider, 0.5 * gl_FragCoord.xy / vec2(textureSize(tWider, 0))).rgb;
 }
