@@ -181,3 +181,53 @@ describe('the house is a closed shell (seeds 7, 11, 13)', () => {
     expect(leaks).toBe(0);
   });
 });
+
+it('free-standing walls of unlike height are closed where they meet: rays at the corner meet the front of a face', () => {
+  const wall = (id: string, from: [number, number], to: [number, number], heightM: number) => ({
+    kind: 'wall',
+    id,
+    from,
+    to,
+    heightM,
+    thicknessM: 0.22,
+    material: 'brickRed',
+    copingMaterial: 'limestone',
+    freeStanding: true,
+  });
+  const parts = [wall('low', [0, 0], [6, 0], 0.5), wall('high', [6, 0], [6, -5], 1.9), wall('next', [6, -5], [0, -5], 0.9)];
+  const scene = buildScene(
+    propertyRecord.parse({
+      format: 'gloaming-property',
+      version: 1,
+      name: 'walls',
+      site: {},
+      buildings: [{ id: 'b', name: 'b', parts }],
+    }),
+  );
+  // The high wall stands in x 5.78 … 6, z −5 … 0; level rays at both its ends and its corners.
+  for (const y of [0.55, 0.8, 1.2, 1.8, 1.86]) {
+    for (let k = 1; k < 8; k++) {
+      const x = 5.78 + (0.22 * k) / 8;
+      for (const [from, d] of [
+        [
+          [x, y, 2],
+          [0, 0, -1],
+        ],
+        [
+          [x, y + 0.45, -8],
+          [0, 0, 1],
+        ],
+        [
+          [3, y + 0.45, -0.22 + (0.22 * k) / 8],
+          [1, 0, 0],
+        ],
+      ] as [Vec3, Vec3][]) {
+        const hit = nearest(scene, from, d);
+        if (from[1] > 1.9) continue;
+        const face = scene.faces[scene.occluders.face[hit]!]!;
+        expect(face.normal[0] * d[0] + face.normal[1] * d[1] + face.normal[2] * d[2], face.id).toBeLessThan(-0.9);
+        expect(face.partId).toBe('high');
+      }
+    }
+  }
+});

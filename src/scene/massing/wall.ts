@@ -54,15 +54,33 @@ function holeLoop(h: Hole): Vec2[] {
   return rectLoop(h.s0, h.t0, h.s1, h.t1);
 }
 
+/** Tops within this of each other are one height. */
+const SAME_HEIGHT_M = 1e-3;
+
 /** Shift of a line at `offsetM` from the wall's plane where two walls meet: offset · tan(δ/2). */
 function mitreM(joint: WallJoints['before'], offsetM: number): number {
   return joint ? offsetM * Math.tan(joint.turnRad / 2) : 0;
 }
 
-/** Inner face, top and open ends of the part of a wall above `fromM`. */
-function buildBody(b: SceneBuilder, f: WallFrame, holes: Hole[], fromM: number, joints: WallJoints): void {
+/** Top of the wall at a joint over one's own base, metres; -∞ where none meets. */
+function neighbourTopM(wall: WallPart, joint: WallJoints['before']): number {
+  return joint ? joint.wall.baseM + joint.wall.heightM - wall.baseM : Number.NEGATIVE_INFINITY;
+}
+
+/** The joints that `fits` lets stand. */
+function jointsWhere(joints: WallJoints, fits: (joint: NonNullable<WallJoints['before']>) => boolean): WallJoints {
+  const { before, after } = joints;
+  return { ...(before && fits(before) ? { before } : {}), ...(after && fits(after) ? { after } : {}) };
+}
+
+/**
+ * Inner face, top and open ends of the part of a wall above `fromM`. A wall that rises over the one it meets ends square, with an
+ * end of its own from there on.
+ */
+function buildBody(b: SceneBuilder, f: WallFrame, holes: Hole[], fromM: number, around: WallJoints): void {
   const { wall, lengthM } = f;
   const { thicknessM, heightM } = wall;
+  const joints = jointsWhere(around, (joint) => neighbourTopM(wall, joint) > heightM - SAME_HEIGHT_M);
   const in0 = mitreM(joints.before, thicknessM);
   const in1 = mitreM(joints.after, thicknessM);
   const name = wall.name || wall.id;
@@ -99,13 +117,22 @@ function buildBody(b: SceneBuilder, f: WallFrame, holes: Hole[], fromM: number, 
     ],
     material: wall.copingMaterial ?? wall.material,
   });
-  const end = { ...common, v: UP, size: [thicknessM, heightM - fromM] as const };
-  if (!joints.before)
-    b.face({ ...end, id: `${wall.id}/endLeft`, name: `${name}, left end`, origin: f.at(0, fromM, thicknessM), u: f.normal });
-  if (!joints.after)
-    b.face({ ...end, id: `${wall.id}/endRight`, name: `${name}, right end`, origin: f.at(lengthM, fromM), u: f.inward });
+  const end = (low: number) => ({ ...common, v: UP, size: [thicknessM, heightM - low] as const });
+  if (!joints.before) {
+    const low = Math.max(fromM, neighbourTopM(wall, around.before));
+    b.face({ ...end(low), id: `${wall.id}/endLeft`, name: `${name}, left end`, origin: f.at(0, low, thicknessM), u: f.normal });
+  }
+  if (!joints.after) {
+    const low = Math.max(fromM, neighbourTopM(wall, around.after));
+    b.face({ ...end(low), id: `${wall.id}/endRight`, name: `${name}, right end`, origin: f.at(lengthM, low), u: f.inward });
+  }
   b.occluderRing(wall.id, [f.at(0, fromM), f.at(in0, fromM, thicknessM), f.at(right, fromM, thicknessM), f.at(lengthM, fromM)]);
-  buildCoping(b, f, joints);
+  buildCoping(
+    b,
+    f,
+    jointsWhere(joints, (joint) => neighbourTopM(wall, joint) < heightM + SAME_HEIGHT_M),
+    joints,
+  );
   for (const h of through) buildLeafBack(b, f, h);
   buildBodySolids(b, f, holes, fromM);
 }
@@ -173,7 +200,8 @@ function buildFooting(b: SceneBuilder, f: WallFrame, groundM: number | undefined
 }
 
 /** Stone along the top edge of both sides of a wall one can walk around, within the wall's height. */
-function buildCoping(b: SceneBuilder, f: WallFrame, joints: WallJoints): void {
+/** Copings go on round a corner where both walls are as high; `body`: the joints of the wall itself. */
+function buildCoping(b: SceneBuilder, f: WallFrame, joints: WallJoints, body: WallJoints): void {
   const { wall } = f;
   if (wall.copingMaterial === undefined || wall.heightM < 3 * COPING_HEIGHT_M) return;
   const trim = {
@@ -187,8 +215,8 @@ function buildCoping(b: SceneBuilder, f: WallFrame, joints: WallJoints): void {
   const [m0, m1] = [joints.before, joints.after].map((j) => (j ? mitreM(j, COPING_PROJECTION_M) : undefined));
   const id = `${wall.id}/coping`;
   buildTrim(b, f, { ...trim, id, frontId: `${id}/front`, name, s0: 0, s1: f.lengthM, mitre0: m0, mitre1: m1 });
-  const in0 = mitreM(joints.before, wall.thicknessM);
-  const right = f.lengthM - mitreM(joints.after, wall.thicknessM);
+  const in0 = mitreM(body.before, wall.thicknessM);
+  const right = f.lengthM - mitreM(body.after, wall.thicknessM);
   const [from, to] = [f.at(right, 0, wall.thicknessM), f.at(in0, 0, wall.thicknessM)];
   const inner = wallFrame({ ...wall, from: [from[0], from[2]], to: [to[0], to[2]] });
   const innerId = `${wall.id}/copingInner`;

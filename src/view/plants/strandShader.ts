@@ -139,7 +139,8 @@ void main() {
     vec3 m = normalize(n - grad * min(1.0, 0.9 / max(steep, 1e-4)));
     float one = length(vFrom);
     vec3 from = one > 1e-3 ? vFrom / one : n;
-    float turned = (dot(m, from) + 0.25) / (max(dot(n, from), 0.0) + 0.25);
+    // 1 where the bark is level, on the far side too: what a lamp does not reach is no darker for it.
+    float turned = (max(dot(m, from), 0.0) + 0.25) / (max(dot(n, from), 0.0) + 0.25);
     E *= mix(1.0, clamp(turned, 0.15, 1.9), 0.85 * one);
     colour *= mix(pale ? 0.9 : flaking ? 0.97 : 0.93, bark.y, max(seen, pale || flaking ? 0.55 : 0.0));
     colour *= mix(0.86, 1.14, noise(vWood.xyz * 5.0 + vec3(0.0, vWood.w * 1.3, 3.0)));
