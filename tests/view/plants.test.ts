@@ -6,6 +6,7 @@ import { createLevels } from '../../src/view/plants/cardLevels.ts';
 import { CARD_TEXELS, clumpLightVectors, packCardLight, roundedShares } from '../../src/view/plants/cardLight.ts';
 import { drawLeafAtlas, leafMips, meanBrightness } from '../../src/view/plants/leafTiles.ts';
 import { strandLightDirections } from '../../src/view/plants/strandLight.ts';
+import { strandFragment } from '../../src/view/plants/strandShader.ts';
 
 const shrub: PlantRecord = {
   kind: 'plant',
@@ -243,4 +244,19 @@ describe('needle sprays', () => {
       expect(back).toBeLessThan(front);
     }
   });
+});
+
+it('level bark changes no light, whichever side the lamp stands on: the sky on the far side stays (light adds up)', () => {
+  // The line of the program itself, with the two functions that it calls.
+  const line = /float turned = (.*);/.exec(strandFragment)![1]!;
+  const turned = new Function('dot', 'max', 'm', 'n', 'from', `return ${line};`);
+  const dot = (a: number[], b: number[]): number => a.reduce((sum, v, k) => sum + v * b[k]!, 0);
+  for (let k = 0; k < 16; k++) {
+    const from = [Math.cos((k * Math.PI) / 8), 0, Math.sin((k * Math.PI) / 8)];
+    expect(turned(dot, Math.max, [1, 0, 0], [1, 0, 0], from)).toBeCloseTo(1, 9);
+  }
+  // A ridge turned to the lamp is brighter than level bark, one turned away darker.
+  const side = [Math.SQRT1_2, 0, Math.SQRT1_2];
+  expect(turned(dot, Math.max, side, [1, 0, 0], side)).toBeGreaterThan(1.2);
+  expect(turned(dot, Math.max, [Math.SQRT1_2, 0, -Math.SQRT1_2], [1, 0, 0], side)).toBeLessThan(0.5);
 });
