@@ -32,6 +32,7 @@ export interface PropertyJson {
       lampId: string;
       targetId?: string;
       dirtFactor?: number;
+      shield?: { kind: string; cutOffDeg: number };
       dim?: number;
     })[];
     runs: { id: string; legs: unknown[] }[];
