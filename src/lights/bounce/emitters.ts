@@ -57,7 +57,7 @@ function emitter(shape: Outline, luminanceCdM2: number, cctK: number): Emitter {
   ];
   const colour = cctToLinearRgb(Math.min(15000, Math.max(1000, cctK)));
   const loop = shape.loop.map(([s, t]): [number, number] => [s, t]);
-  const areaM2 = Math.abs(loopArea(loop));
+  const areaM2 = loopArea(loop);
   const rectangle = areaM2 > (1 - 1e-9) * shape.widthM * shape.heightM;
   return {
     id: shape.id,

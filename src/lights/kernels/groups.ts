@@ -17,7 +17,7 @@ export interface KernelPoints {
 export interface Eyes {
   positions: Float32Array;
   /** Number of the eye of each point. */
-  of: Uint8Array;
+  of: Uint16Array;
 }
 
 /** A run of a group's points with the sphere round it: a long bar is looked at piece by piece. */
@@ -180,16 +180,16 @@ function pieceOf(f32: Float32Array, at: number, n: number, from: number, count: 
   return { from, count, centre, radiusM };
 }
 
-/** Depths of all points of a group to `to`, piece by piece. */
-function seeGroup(kernels: SceneKernels, { at, padded: n, pieces }: PointsPlace, oneSided: boolean, to: number): void {
-  const { f64, calls } = kernels;
+/** Depths of all points of a group into the scratch, piece by piece. */
+function seeGroup(kernels: SceneKernels, { at, padded: n, pieces }: PointsPlace, oneSided: boolean): void {
+  const { f64, calls, groups } = kernels;
   const p = PARAMS / 8 + PARAM_GROUP;
   for (const { from, count, centre, radiusM } of pieces) {
     f64[p] = centre[0];
     f64[p + 1] = centre[1];
     f64[p + 2] = centre[2];
     f64[p + 3] = radiusM;
-    calls.seePoints(at + from * 4, count, n, oneSided ? 1 : 0, to + from * 4);
+    calls.seePoints(at + from * 4, count, n, oneSided ? 1 : 0, groups.depth + from * 4);
   }
 }
 
@@ -231,7 +231,7 @@ export function lightGroupPoints<K extends KernelPoints>(
   const { eyes } = points;
   let seen = known.get(points);
   if (!seen) {
-    seeGroup(kernels, place.eyes ?? place, oneSided && !eyes, groups.depth);
+    seeGroup(kernels, place.eyes ?? place, oneSided && !eyes);
     seen = keepShort(f32, groups.depth / 4, groups.depth / 4 + (eyes ? eyes.positions.length / 3 : points.count));
     known.set(points, seen);
   } else if (!eyes) f32.set(seen, groups.depth / 4);

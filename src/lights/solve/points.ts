@@ -131,7 +131,7 @@ function eyesOf(bunch: readonly Strand[]): Eyes {
     positions.push(...ringsM.subarray(3));
     for (let r = 0; r < radiiM.length; r++) for (let k = 0; k < sides; k++) of.push(base + Math.max(1, r));
   }
-  return { positions: Float32Array.from(positions), of: Uint8Array.from(of) };
+  return { positions: Float32Array.from(positions), of: Uint16Array.from(of) };
 }
 
 export function group(
