@@ -24,15 +24,18 @@ for (let i = 0; i < 256; i++) {
 const floatView = new Float32Array(1);
 const bitsView = new Uint32Array(floatView.buffer);
 
+/** Half float of the 32 bits of a number. */
+function halfOfBits(bits: number): number {
+  const e = bits >>> 23;
+  const s = shift[e]!;
+  const rounded = base[e]! + (((bits & 0x007fffff) + (s > 1 ? 1 << (s - 1) : 0)) >>> s);
+  return (rounded & 0x7fff) > 0x7bff ? (rounded & 0x8000) | 0x7bff : rounded;
+}
+
 /** Nearest half float of a number, as its 16 bits. */
 export function halfFromFloat(value: number): number {
   floatView[0] = value;
-  const bits = bitsView[0]!;
-  const e = (bits >>> 23) & 0x1ff;
-  const mantissa = bits & 0x007fffff;
-  const s = shift[e]!;
-  const rounded = base[e]! + ((mantissa + (s > 1 ? 1 << (s - 1) : 0)) >>> s);
-  return (rounded & 0x7fff) > 0x7bff ? (rounded & 0x8000) | 0x7bff : rounded;
+  return halfOfBits(bitsView[0]!);
 }
 
 /** Number of 16 half-float bits. */
@@ -43,22 +46,28 @@ export function floatFromHalf(bits: number): number {
   return sign * (e === 0 ? m * 2 ** -24 : (1 + m / 1024) * 2 ** (e - 15));
 }
 
-/** Writes RGB triples (three floats each) as RGBA halves; `alpha` per triple, or 1. */
+/** Writes RGB triples (three floats each) as RGBA halves into zeroed `out`; A is number `fourth.at` of the triples `fourth.of`, or 1. */
 export function packRgb(
   out: Uint16Array,
   outAt: number,
   rgb: Float32Array,
   rgbAt: number,
   count: number,
-  alpha?: { of: Uint8Array; at: number },
+  fourth?: { of: Float32Array; at: number },
 ): void {
-  const one = 0x3c00;
-  for (let i = 0; i < count; i++) {
-    const o = outAt + i * 4;
-    const r = rgbAt + i * 3;
-    out[o] = halfFromFloat(rgb[r]!);
-    out[o + 1] = halfFromFloat(rgb[r + 1]!);
-    out[o + 2] = halfFromFloat(rgb[r + 2]!);
-    out[o + 3] = alpha ? (alpha.of[alpha.at + i]! ? one : 0) : one;
+  const bits = bitsOf(rgb);
+  const others = fourth && bitsOf(fourth.of);
+  const end = rgbAt + count * 3;
+  for (let r = rgbAt, o = outAt, a = fourth?.at ?? 0; r < end; r += 3, o += 4, a += 3) {
+    /* Most of a field is dark. */
+    if (bits[r] !== 0) out[o] = halfOfBits(bits[r]!);
+    if (bits[r + 1] !== 0) out[o + 1] = halfOfBits(bits[r + 1]!);
+    if (bits[r + 2] !== 0) out[o + 2] = halfOfBits(bits[r + 2]!);
+    if (!others) out[o + 3] = ONE;
+    else if (others[a] !== 0) out[o + 3] = halfOfBits(others[a]!);
   }
 }
+
+const ONE = 0x3c00;
+
+const bitsOf = (values: Float32Array): Uint32Array => new Uint32Array(values.buffer, values.byteOffset, values.length);

@@ -19,19 +19,17 @@ export function packField(
     stage,
     slots: dirty.slots,
     direct: new Uint16Array(n),
-    vector: new Uint16Array(n),
     indirect: new Uint16Array(n),
+    valid: new Uint32Array(dirty.slots.length * TILE_SAMPLES),
   };
   if (tiles) update.tiles = tiles;
   dirty.slots.forEach((slot, k) => {
     const from = slot * SAMPLES * 3;
     const to = k * SAMPLES * 4;
-    packRgb(update.direct, to, field.directRgb, from, SAMPLES, {
-      of: field.valid,
-      at: slot * SAMPLES,
-    });
-    packRgb(update.vector, to, field.vector, from, SAMPLES);
-    packRgb(update.indirect, to, field.indirectRgb, from, SAMPLES);
+    const vector = field.vector.subarray(from, from + SAMPLES * 3);
+    packRgb(update.direct, to, field.directRgb, from, SAMPLES, { of: vector, at: 0 });
+    packRgb(update.indirect, to, field.indirectRgb, from, SAMPLES, { of: vector, at: 1 });
+    packValid(update.valid, k * TILE_SAMPLES, field.valid, slot * SAMPLES);
   });
   const crossed = dirty.slots.filter((slot) => field.second.has(slot));
   if (crossed.length > 0) {
@@ -50,9 +48,17 @@ export function packField(
   return update;
 }
 
+function packValid(out: Uint32Array, outAt: number, valid: Uint8Array, from: number): void {
+  for (let j = 0; j < TILE_SAMPLES; j++) {
+    let row = 0;
+    for (let i = 0; i < TILE_SAMPLES; i++) if (valid[from + j * TILE_SAMPLES + i]) row |= 1 << i;
+    out[outAt + j] = row;
+  }
+}
+
 /** The buffers of an update, for `postMessage`'s transfer list. */
 export function transferOf(update: FieldUpdate): ArrayBuffer[] {
-  return [update.direct, update.vector, update.indirect, update.crossed?.vector, update.cards, update.strands]
-    .filter((a): a is Uint16Array<ArrayBuffer> => a !== undefined)
+  return [update.direct, update.indirect, update.valid, update.crossed?.vector, update.cards, update.strands]
+    .filter((a): a is Uint16Array<ArrayBuffer> | Uint32Array<ArrayBuffer> => a !== undefined)
     .map((a) => a.buffer);
 }

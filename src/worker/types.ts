@@ -24,14 +24,14 @@ export interface FieldUpdate {
   slots: number[];
   /** With a new massing of the same property: slots that are not listed keep what they hold. */
   kept?: boolean;
-  /** slots.length × 1024 × 4: direct RGB, A = valid. */
+  /** slots.length × 1024 × 4: direct RGB, A = x of the light vector in the face frame. Its z is the luminance of direct: V·n = E. */
   direct: Uint16Array;
-  /** slots.length × 1024 × 4: light vector in the face frame, A unused. */
-  vector: Uint16Array;
-  /** Slots of crossed tiles among `slots`, and their second light vectors, laid out like `vector`. */
-  crossed?: { slots: number[]; vector: Uint16Array };
-  /** slots.length × 1024 × 4: indirect RGB, A unused. */
+  /** slots.length × 1024 × 4: indirect RGB, A = y of the light vector. */
   indirect: Uint16Array;
+  /** slots.length × 32: a row of samples a number, bit i set where sample i lies on the face and is free. */
+  valid: Uint32Array;
+  /** Slots of crossed tiles among `slots`, and their second light vectors, × 1024 × 4, A unused. */
+  crossed?: { slots: number[]; vector: Uint16Array };
   /** Cards: two RGBA half texels each (front, back), when changed. */
   cards?: Uint16Array;
   /** Strand ring vertices: RGBA half each, when changed. */

@@ -21,7 +21,8 @@ function fakeClient(): { client: LightClient; say: (event: WorkerEvent) => void 
 const slotNumbers = 32 * 32 * 4;
 function update(revision: number, slots: number[], value: number, tiles?: FieldUpdate['tiles']): FieldUpdate {
   const fill = (): Uint16Array => new Uint16Array(slots.length * slotNumbers).fill(value);
-  return { revision, stage: 'direct', slots, direct: fill(), vector: fill(), indirect: fill(), ...(tiles ? { tiles } : {}) };
+  const valid = new Uint32Array(slots.length * 32);
+  return { revision, stage: 'direct', slots, direct: fill(), indirect: fill(), valid, ...(tiles ? { tiles } : {}) };
 }
 const scene = (name: string): SceneModel => ({ name }) as unknown as SceneModel;
 

@@ -79,19 +79,19 @@ describe('second light vectors on their way to the picture', () => {
   it('take the slot of their tile in a texture that is small until there are any', () => {
     const textures = new FieldTextures();
     const slot = 32 * 32 * 4;
-    const size = (name: 'tVector' | 'tSecond'): number => (textures.uniforms[name].value.image.data as Uint16Array).length;
-    expect(size('tSecond')).toBeLessThan(0.1 * size('tVector'));
+    const size = (name: 'tDirect' | 'tSecond'): number => (textures.uniforms[name].value.image.data as Uint16Array).length;
+    expect(size('tSecond')).toBeLessThan(0.1 * size('tDirect'));
     const numbers = (value: number, n: number): Uint16Array => new Uint16Array(n * slot).fill(value);
     textures.setField({
       revision: 1,
       stage: 'settled',
       slots: [0, 1],
       direct: numbers(1, 2),
-      vector: numbers(2, 2),
       indirect: numbers(3, 2),
+      valid: new Uint32Array(2 * 32),
       crossed: { slots: [1], vector: numbers(9, 1) },
     });
-    expect(size('tSecond')).toBe(size('tVector'));
+    expect(size('tSecond')).toBe(size('tDirect'));
     const second = textures.uniforms.tSecond.value.image.data as Uint16Array;
     expect([second[0], second[32 * 4]]).toEqual([0, 9]);
   });

@@ -78,10 +78,19 @@ class FieldMemory {
     return { slots: [...this.crossed.keys()], vector };
   }
 
+  private sumValid(slots: readonly number[]): Uint32Array {
+    const out = new Uint32Array(slots.length * TILE_SAMPLES);
+    slots.forEach((slot, i) => {
+      const { update, k } = this.slots.get(slot)!;
+      out.set(update.valid.subarray(k * TILE_SAMPLES, (k + 1) * TILE_SAMPLES), i * TILE_SAMPLES);
+    });
+    return out;
+  }
+
   private sum(): FieldUpdate | undefined {
     if (!this.last || !this.tiles) return undefined;
     const slots = [...this.slots.keys()];
-    const gather = (part: 'direct' | 'vector' | 'indirect'): Uint16Array => {
+    const gather = (part: 'direct' | 'indirect'): Uint16Array => {
       const out = new Uint16Array(slots.length * SLOT_NUMBERS);
       slots.forEach((slot, i) => {
         const { update, k } = this.slots.get(slot)!;
@@ -95,8 +104,8 @@ class FieldMemory {
       tiles: this.tiles,
       slots,
       direct: gather('direct'),
-      vector: gather('vector'),
       indirect: gather('indirect'),
+      valid: this.sumValid(slots),
       ...(this.crossed.size > 0 ? { crossed: this.sumCrossed() } : {}),
       ...(this.cards ? { cards: this.cards } : {}),
       ...(this.strands ? { strands: this.strands } : {}),

@@ -1,18 +1,19 @@
 import { DataTexture, DataUtils, HalfFloatType, LinearFilter, RGBAFormat, Vector2, type WebGLRenderer } from 'three';
 import { type Rgb, TILE_SAMPLES } from '../../lights/index.ts';
 import type { FieldUpdate } from '../../worker/index.ts';
-import { ATLAS_ROW_STEP, ATLAS_WIDTH_TEXELS, rowsForSlot, slotOriginTexel } from './atlas.ts';
+import { ATLAS_COLUMNS, ATLAS_ROW_STEP, ATLAS_WIDTH_TEXELS, rowsForSlot, slotOriginTexel } from './atlas.ts';
 
-const UNIFORMS = { direct: 'tDirect', vector: 'tVector', indirect: 'tIndirect', second: 'tSecond' } as const;
+const UNIFORMS = { direct: 'tDirect', indirect: 'tIndirect', second: 'tSecond' } as const;
 type Part = keyof typeof UNIFORMS;
 const PARTS = Object.keys(UNIFORMS) as Part[];
 const SLOT_NUMBERS = TILE_SAMPLES * TILE_SAMPLES * 4;
 const SLOT_ROW_NUMBERS = TILE_SAMPLES * 4;
 
-/** Uniform cells of the three atlases, shared by every surface program. */
+/** Uniform cells of the atlases, shared by every surface program. */
 export interface FieldUniforms {
+  /** Direct E, A = x of the light vector. */
   tDirect: { value: DataTexture };
-  tVector: { value: DataTexture };
+  /** Indirect E, A = y of the light vector. */
   tIndirect: { value: DataTexture };
   /** Second light vector of crossed tiles, in the same slots; one row of slots until there are any. */
   tSecond: { value: DataTexture };
@@ -21,13 +22,13 @@ export interface FieldUniforms {
 }
 
 /**
- * The light field on the GPU: direct E, light vector and indirect E as three half-float atlases of 32 × 32 slots, and a
- * fourth for second vectors once there are any. A copy
- * stays in memory, so that growing and a lost context need no new solve. Slots that changed are uploaded alone.
+ * The light field on the GPU: direct and indirect E as two half-float atlases of 32 × 32 slots, the light vector in what is
+ * left of them (its z is the luminance of direct E), and a third for second vectors once there are any. A copy stays in memory, so that growing and a lost context need no new solve. Slots that changed are uploaded alone.
  */
 export class FieldTextures {
   readonly uniforms: FieldUniforms;
   private rows = ATLAS_ROW_STEP;
+  private valid = new Uint32Array(ATLAS_ROW_STEP * ATLAS_COLUMNS * TILE_SAMPLES);
   private readonly changed = new Set<number>();
   private wholeUpload = true;
   private hasSecond = false;
@@ -35,7 +36,6 @@ export class FieldTextures {
   constructor() {
     this.uniforms = {
       tDirect: { value: atlasTexture(this.rows) },
-      tVector: { value: atlasTexture(this.rows) },
       tIndirect: { value: atlasTexture(this.rows) },
       tSecond: { value: atlasTexture(1) },
       uAtlasInverse: { value: new Vector2() },
@@ -50,8 +50,8 @@ export class FieldTextures {
     if (rowsForSlot(highest) > this.rows) this.grow(rowsForSlot(highest));
     update.slots.forEach((slot, k) => {
       copySlot(this.texture('direct'), slot, update.direct, k * SLOT_NUMBERS);
-      copySlot(this.texture('vector'), slot, update.vector, k * SLOT_NUMBERS);
       copySlot(this.texture('indirect'), slot, update.indirect, k * SLOT_NUMBERS);
+      this.valid.set(update.valid.subarray(k * TILE_SAMPLES, (k + 1) * TILE_SAMPLES), slot * TILE_SAMPLES);
       this.changed.add(slot);
     });
     if (!update.crossed) return;
@@ -66,9 +66,11 @@ export class FieldTextures {
   /** Direct and indirect light of one texel, RGB lux; undefined where it holds no sample. */
   lightAt(x: number, y: number): { direct: Rgb; indirect: Rgb } | undefined {
     const i = (y * ATLAS_WIDTH_TEXELS + x) * 4;
-    const direct = this.texture('direct').image.data as Uint16Array;
-    if (!(i < direct.length) || direct[i + 3] === 0) return undefined;
-    return { direct: rgbAt(direct, i), indirect: rgbAt(this.texture('indirect').image.data as Uint16Array, i) };
+    if (((this.valid[validRowAt(x, y)] ?? 0) & (1 << (x % TILE_SAMPLES))) === 0) return undefined;
+    return {
+      direct: rgbAt(this.texture('direct').image.data as Uint16Array, i),
+      indirect: rgbAt(this.texture('indirect').image.data as Uint16Array, i),
+    };
   }
 
   /** Brings changed slots to the GPU; call before drawing. */
@@ -121,6 +123,9 @@ export class FieldTextures {
 
   private grow(rows: number): void {
     for (const part of PARTS) if (part !== 'second' || this.hasSecond) this.enlarge(part, rows);
+    const valid = new Uint32Array(rows * ATLAS_COLUMNS * TILE_SAMPLES);
+    valid.set(this.valid);
+    this.valid = valid;
     this.rows = rows;
     this.setInverse();
   }
@@ -137,6 +142,12 @@ export class FieldTextures {
   private setInverse(): void {
     this.uniforms.uAtlasInverse.value.set(1 / ATLAS_WIDTH_TEXELS, 1 / (this.rows * TILE_SAMPLES));
   }
+}
+
+/** Number of the row of samples that holds a texel, slot by slot. */
+function validRowAt(x: number, y: number): number {
+  const slot = Math.floor(y / TILE_SAMPLES) * ATLAS_COLUMNS + Math.floor(x / TILE_SAMPLES);
+  return slot * TILE_SAMPLES + (y % TILE_SAMPLES);
 }
 
 function rgbAt(halves: Uint16Array, i: number): Rgb {

@@ -1,5 +1,6 @@
 import { DataUtils } from 'three';
-import { TILE_CELLS, TILE_SAMPLES, type TileRef } from '../../lights/index.ts';
+import { luminanceOf } from '../../exposure/index.ts';
+import { type Rgb, TILE_CELLS, TILE_SAMPLES, type TileRef } from '../../lights/index.ts';
 import type { SceneModel } from '../../scene/index.ts';
 import type { FieldUpdate } from '../../worker/index.ts';
 
@@ -90,17 +91,20 @@ export class FrameLight {
     for (let j = 1; j <= TILE_CELLS; j++)
       for (let i = 1; i <= TILE_CELLS; i++) {
         const at = ((k * TILE_SAMPLES + j) * TILE_SAMPLES + i) * 4;
-        if (update.direct[at + 3] === 0) continue;
+        if (((update.valid[k * TILE_SAMPLES + j]! >>> i) & 1) === 0) continue;
         const s = tile.s0M + (i - 0.5) * tile.cellM;
         const t = tile.t0M + (j - 0.5) * tile.cellM;
         const cx = Math.min(GRID_X - 1, Math.max(0, Math.floor((s / pane.widthM) * GRID_X)));
         const cy = Math.min(GRID_Y - 1, Math.max(0, Math.floor((t / pane.heightM) * GRID_Y)));
         const o = (cy * GRID_X + cx) * STRIDE;
+        const direct = [0, 1, 2].map((c) => from(update.direct[at + c]!)) as unknown as Rgb;
         for (let c = 0; c < 3; c++) {
-          sum[o + c]! += weight * from(update.direct[at + c]!);
-          sum[o + 3 + c]! += weight * from(update.vector[at + c]!);
+          sum[o + c]! += weight * direct[c]!;
           sum[o + 6 + c]! += weight * from(update.indirect[at + c]!);
         }
+        sum[o + 3]! += weight * from(update.direct[at + 3]!);
+        sum[o + 4]! += weight * from(update.indirect[at + 3]!);
+        sum[o + 5]! += weight * luminanceOf(direct);
         sum[o + 9]! += weight;
       }
     return sum;

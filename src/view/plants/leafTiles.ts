@@ -133,26 +133,14 @@ export interface MipLevel {
 export function leafMips(atlas: LeafAtlas, breaks?: 'streaks' | 'grain'): MipLevel[] {
   const levels: MipLevel[] = [{ data: Uint8Array.from(atlas.rgba), width: atlas.sizePx, height: atlas.sizePx }];
   spreadColour(levels[0]!);
-  let alpha = Float32Array.from({ length: atlas.sizePx ** 2 }, (_, i) => atlas.rgba[i * 4 + 3]! / 255);
+  let alpha = new Float32Array(atlas.sizePx ** 2);
+  for (let i = 0; i < alpha.length; i++) alpha[i] = atlas.rgba[i * 4 + 3]! / 255;
   while (levels[levels.length - 1]!.width > 1) {
     const from = levels[levels.length - 1]!;
     const w = from.width / 2;
     const data = new Uint8Array(w * w * 4);
-    const next = new Float32Array(w * w);
-    for (let y = 0; y < w; y++)
-      for (let x = 0; x < w; x++) {
-        const at = [0, 1, from.width, from.width + 1].map((d) => 2 * y * from.width + 2 * x + d);
-        const o = y * w + x;
-        let sum = 0;
-        for (const i of at) sum += alpha[i]!;
-        next[o] = sum / 4;
-        for (let c = 0; c < 3; c++) {
-          let mix = 0;
-          for (const i of at) mix += from.data[i * 4 + c]! * (alpha[i]! + 0.01);
-          data[o * 4 + c] = Math.round(mix / (sum + 0.04));
-        }
-      }
-    let seen: Float32Array<ArrayBufferLike> = next;
+    const next = halved(from, alpha, data);
+    let seen = next;
     if (breaks === 'streaks') seen = streaked(next, w);
     if (breaks === 'grain' && w <= GRAIN_FROM_PX) seen = grained(next, w);
     const raise = raiseFor(seen, atlas.cover);
@@ -163,11 +151,35 @@ export function leafMips(atlas: LeafAtlas, breaks?: 'streaks' | 'grain'): MipLev
   return levels;
 }
 
+/** Mean of four texels each: colour, weighed by cover, into `data`; cover is returned. */
+function halved(from: MipLevel, alpha: Float32Array, data: Uint8Array): Float32Array<ArrayBuffer> {
+  const w = from.width / 2;
+  const out = new Float32Array(w * w);
+  for (let y = 0; y < w; y++) {
+    for (let x = 0; x < w; x++) {
+      const i = 2 * y * from.width + 2 * x;
+      const k = i + from.width;
+      const [a, b, c, d] = [alpha[i]!, alpha[i + 1]!, alpha[k]!, alpha[k + 1]!];
+      const sum = a + b + c + d;
+      const o = y * w + x;
+      out[o] = sum / 4;
+      for (let part = 0; part < 3; part++) {
+        const p = i * 4 + part;
+        const q = k * 4 + part;
+        const low = from.data[p]! * (a + 0.01) + from.data[p + 4]! * (b + 0.01);
+        const high = from.data[q]! * (c + 0.01) + from.data[q + 4]! * (d + 0.01);
+        data[o * 4 + part] = Math.round((low + high) / (sum + 0.04));
+      }
+    }
+  }
+  return out;
+}
+
 /** Atlas width from which on leaves fall under a few texels. */
 const GRAIN_FROM_PX = 64;
 
 /** Cover against a threshold of each texel's own: the share that passes one half stays. */
-function grained(cover: Float32Array, width: number): Float32Array {
+function grained(cover: Float32Array<ArrayBuffer>, width: number): Float32Array<ArrayBuffer> {
   return cover.map((a, i) => {
     const limit = 0.02 + 0.96 * ((0.7548776662 * (i % width) + 0.5698402909 * Math.floor(i / width)) % 1);
     return Math.min(1, Math.max(0, 0.5 + 0.8 * (a - limit)));
@@ -175,7 +187,7 @@ function grained(cover: Float32Array, width: number): Float32Array {
 }
 
 /** Cover against a threshold of each column's own, 0.02 … 0.98, which wanders a little upward: the share that passes one half stays. */
-function streaked(cover: Float32Array, width: number): Float32Array {
+function streaked(cover: Float32Array<ArrayBuffer>, width: number): Float32Array<ArrayBuffer> {
   return cover.map((a, i) => {
     const [x, y] = [i % width, Math.floor(i / width)];
     const lean = Math.floor(x + 0.23 * y * (((x >> 1) % 3) - 1));
@@ -184,11 +196,17 @@ function streaked(cover: Float32Array, width: number): Float32Array {
   });
 }
 
+/** Steps in which cover is counted. */
+const COVER_STEPS = 1 << 14;
+
 /** Factor that lets the wanted share of a level pass one half. */
 function raiseFor(alpha: Float32Array, cover: number): number {
-  const sorted = Float32Array.from(alpha).sort();
-  const at = sorted[Math.min(sorted.length - 1, Math.floor((1 - cover) * sorted.length))]!;
-  return Math.min(4, Math.max(0.5, 0.5 / Math.max(at, 0.05)));
+  const count = new Uint32Array(COVER_STEPS + 1);
+  for (let i = 0; i < alpha.length; i++) count[(alpha[i]! * COVER_STEPS) | 0]!++;
+  const below = Math.min(alpha.length - 1, Math.floor((1 - cover) * alpha.length));
+  let at = 0;
+  for (let seen = count[0]!; seen <= below; seen += count[at]!) at++;
+  return Math.min(4, Math.max(0.5, 0.5 / Math.max(at / COVER_STEPS, 0.05)));
 }
 
 /** Fill what is clear with the mean leaf, so that filtering at edges does not darken or flatten. */

@@ -193,7 +193,6 @@ flat in vec4 vGain;
 flat in vec4 vOwn;
 flat in float vUnitLevel;
 uniform sampler2D tDirect;
-uniform sampler2D tVector;
 uniform sampler2D tIndirect;
 #ifdef CROSSED
 uniform sampler2D tSecond;
@@ -217,8 +216,12 @@ ${openGroundGlsl}
 void main() {
   vec2 uv = vAtlas * uAtlasInverse;
   float lit = vAtlas.x < 0.0 ? 0.0 : 1.0;
-  vec3 direct = max(texture(tDirect, uv).rgb, 0.0) * lit;
-  vec3 indirect = max(texture(tIndirect, uv).rgb, 0.0) * lit;
+  vec4 first = texture(tDirect, uv);
+  vec4 second = texture(tIndirect, uv);
+  vec3 direct = max(first.rgb, 0.0) * lit;
+  vec3 indirect = max(second.rgb, 0.0) * lit;
+  // The light vector: V·n is the direct illuminance.
+  vec3 V = vec3(first.a, second.a, dot(direct, vec3(0.2126, 0.7152, 0.0722)));
   if (uOutput > 0.5) {
     float lux = dot(direct + indirect, vec3(0.2126, 0.7152, 0.0722));
     outColor = vec4(vec3(lux), 1.0);
@@ -242,7 +245,6 @@ void main() {
     vec2 dy = dFdy(repeat) * ${f(RELIEF_TEXELS)};
     float level = 0.5 * log2(max(max(dot(dx, dx), dot(dy, dy)), 1e-8));
     vec4 shape = texture(tShape, vec3(repeat, vUnit.w));
-    vec3 V = texture(tVector, uv).xyz;
 #ifdef CROSSED
     vec3 V2 = texture(tSecond, uv).xyz;
     vec3 l = directionOf(V - V2);
@@ -271,7 +273,7 @@ void main() {
   }
 #endif
 #ifdef GLOSS
-  direct *= 0.5 + 0.5 * glossOf(texture(tVector, uv).xyz);
+  direct *= 0.5 + 0.5 * glossOf(V);
 #endif
   // Slow changes of brightness, and slower ones of hue: warmer here, cooler there.
   vec3 uneven = variation.r + 0.5 * variation.g - 0.75 + vec3(0.3, 0.0, -0.3) * (variation.b - 0.5);
