@@ -1,3 +1,4 @@
+import './firstWorker.ts';
 import { createRoot } from 'react-dom/client';
 import './styles/tokens.css';
 import './styles/layout.css';

@@ -21,10 +21,11 @@ const STILL_MS = 160;
  * reliefs, worked out in a worker after the first picture, are drawn. `data-shows`: picture, eye, lux or luminance.
  */
 export function NightPicture(props: NightPictureProps & { ref?: Ref<NightPictureHandle> }) {
-  const [able] = useState(webglWorks);
+  const [able, setAble] = useState(typeof WebGL2RenderingContext === 'function');
   const frame = useRef<HTMLDivElement>(null);
   // The canvas mounts a moment later; nothing the worker says until then may be lost.
   useState(() => rememberField(props.client));
+  const noContext = useCallback(() => setAble(false), []);
   const { onTrouble } = props;
   useEffect(() => {
     if (!able) onTrouble?.(MISSING);
@@ -32,22 +33,12 @@ export function NightPicture(props: NightPictureProps & { ref?: Ref<NightPicture
   return (
     <div ref={frame} data-picture="" data-stage="empty" style={{ position: 'relative', width: '100%', height: '100%' }}>
       {able ? (
-        <PictureCanvas>
+        <PictureCanvas onNoContext={noContext}>
           <StageView {...props} frame={frame} />
         </PictureCanvas>
       ) : null}
     </div>
   );
-}
-
-function webglWorks(): boolean {
-  try {
-    const context = document.createElement('canvas').getContext('webgl2');
-    context?.getExtension('WEBGL_lose_context')?.loseContext();
-    return context !== null;
-  } catch {
-    return false;
-  }
 }
 
 type StageViewProps = NightPictureProps & { ref?: Ref<NightPictureHandle>; frame: React.RefObject<HTMLDivElement | null> };

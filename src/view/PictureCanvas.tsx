@@ -13,7 +13,7 @@ interface Kept {
  * A canvas that fills its parent, with a react-three-fiber root that draws on demand. fiber's own `Canvas` would bring the
  * whole of three.js into the page, for elements that the stage, which builds its objects itself, has no use for.
  */
-export function PictureCanvas({ children }: { children: ReactNode }) {
+export function PictureCanvas({ children, onNoContext }: { children: ReactNode; onNoContext: () => void }) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const kept = useRef<Kept>(undefined);
   const latest = useRef(children);
@@ -39,7 +39,7 @@ export function PictureCanvas({ children }: { children: ReactNode }) {
         dpr: [1, LARGEST_PIXEL_RATIO],
         size: { width, height, top: 0, left: 0 },
       });
-      ready.catch(setFailure);
+      ready.catch((error: unknown) => (element.getContext('webgl2') ? setFailure(error) : onNoContext()));
       own.root.render(latest.current);
     };
     fit();
@@ -49,7 +49,7 @@ export function PictureCanvas({ children }: { children: ReactNode }) {
       watch.disconnect();
       own.ending = setTimeout(() => own.root.unmount(), 0);
     };
-  }, []);
+  }, [onNoContext]);
   useEffect(() => {
     if (canvas.current?.parentElement?.clientWidth) kept.current?.root.render(children);
   }, [children]);
@@ -58,7 +58,7 @@ export function PictureCanvas({ children }: { children: ReactNode }) {
 }
 
 function createRenderer(defaults: { canvas?: unknown }): WebGLRenderer {
-  return new WebGLRenderer({
+  const renderer = new WebGLRenderer({
     canvas: defaults.canvas as HTMLCanvasElement,
     antialias: false,
     alpha: false,
@@ -66,4 +66,7 @@ function createRenderer(defaults: { canvas?: unknown }): WebGLRenderer {
     stencil: false,
     powerPreference: 'high-performance',
   });
+  // To ask each program what went wrong makes the first picture wait for it; the picture alone, which tests draw, asks.
+  renderer.debug.checkShaderErrors = import.meta.env.DEV || new URLSearchParams(window.location.search).has('picture');
+  return renderer;
 }

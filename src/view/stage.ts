@@ -46,6 +46,8 @@ interface Layers {
   surfaces: SurfaceLayer;
   /** Mirror images, loaded where there is water or wet paving. */
   water?: WaterLayer;
+  /** What they were last told. */
+  dressed: { lights?: NightPictureProps['lights']; surroundings?: Surroundings; conditions?: Conditions | undefined };
 }
 
 /**
@@ -100,6 +102,7 @@ export class Stage {
     if (this.layers) return;
     this.dropPrepared();
     this.prepared = this.build(scene);
+    this.dress(this.prepared);
     this.renderer.setRenderTarget(this.target);
     for (const layer of this.prepared.all) this.renderer.compile(layer.object3d, this.camera);
     this.eye.prepare(this.renderer);
@@ -117,23 +120,20 @@ export class Stage {
 
   setConditions(conditions: Conditions): void {
     this.conditions = conditions;
-    for (const layer of this.layers?.all ?? []) layer.setConditions?.(conditions);
+    if (this.layers) this.dress(this.layers);
     if (conditions.paving === 'wet') void this.loadWater();
     this.changed();
   }
 
   setSurroundings(surroundings: Surroundings): void {
     this.surroundings = surroundings;
-    this.layers?.sky.setSurroundings(surroundings);
-    this.layers?.lenses.setSurroundings(surroundings);
-    this.layers?.panes.setSurroundings(surroundings);
-    this.layers?.water?.setSurroundings(surroundings);
+    if (this.layers) this.dress(this.layers);
     this.changed();
   }
 
   setLights(lights: NightPictureProps['lights']): void {
     this.lights = lights;
-    this.layers?.lenses.setLights(lights);
+    if (this.layers) this.dress(this.layers);
     this.changed();
   }
 
@@ -354,7 +354,7 @@ export class Stage {
     const panes = createPanesLayer(context, { surroundings: this.surroundings });
     const surfaces = new SurfaceLayer({ ...context, field: this.field });
     const all: StageLayer[] = [sky, surfaces, createStrandsLayer(context), panes, createCardsLayer(context), lenses];
-    return { scene, all, sky, lenses, panes, surfaces };
+    return { scene, all, sky, lenses, panes, surfaces, dressed: {} };
   }
 
   private mount(scene: SceneModel): void {
@@ -365,9 +365,18 @@ export class Stage {
     this.reliefsReady = false;
     this.finishing = false;
     for (const layer of this.layers.all) this.graph.add(layer.object3d);
-    this.layers.lenses.setLights(this.lights);
-    this.setSurroundings(this.surroundings);
-    if (this.conditions) this.setConditions(this.conditions);
+    this.dress(this.layers);
+    if (this.conditions?.paving === 'wet') void this.loadWater();
+  }
+
+  /** Lamps, surroundings and the hour as they are asked for, where layers do not have them yet. */
+  private dress(layers: Layers): void {
+    const { lights, surroundings, conditions } = this;
+    if (layers.dressed.lights !== lights) layers.lenses.setLights(lights);
+    if (layers.dressed.surroundings !== surroundings)
+      for (const layer of [layers.sky, layers.lenses, layers.panes, layers.water]) layer?.setSurroundings(surroundings);
+    if (conditions && layers.dressed.conditions !== conditions) for (const layer of layers.all) layer.setConditions?.(conditions);
+    layers.dressed = { lights, surroundings, conditions };
   }
 
   /** Reliefs and rooms follow the first picture: before it they would take the processor from the solver. */

@@ -103,7 +103,20 @@ function answerOf(reply: Extract<WorkerReply, { call: number }>): unknown {
   return reply.type === 'remedy' ? reply.remedy : reply.area;
 }
 
+let first: WorkerPort | undefined;
+
+/** Starts a worker that the page's first client will take over. */
+export function startFirstWorker(): void {
+  first ??= makeWorker();
+}
+
 function startPropertyWorker(): WorkerPort {
+  const worker = first ?? makeWorker();
+  first = undefined;
+  return worker;
+}
+
+function makeWorker(): WorkerPort {
   return new Worker(new URL('./propertyWorker.ts', import.meta.url), {
     type: 'module',
     name: 'property',

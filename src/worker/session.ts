@@ -92,9 +92,10 @@ export function createPropertySession(post: Post, nextTurn: () => Promise<void>,
       post({ type: 'field', update: { ...update, kept: true } }, transferOf(update));
       return built;
     }
+    // The page makes its meshes of it while the light is being worked out.
+    post({ type: 'scene', revision: request.revision, scene });
     const model = createLightModel(scene, { surroundings });
     built = { massing, scene, model, judge: undefined, tilesSent: '' };
-    post({ type: 'scene', revision: request.revision, scene });
     return built;
   }
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { TILE_CELLS, TILE_SAMPLES } from '../../src/lights/index.ts';
-import { ATLAS_COLUMNS, atlasTexel, rowsForSlot, slotOriginTexel } from '../../src/view/field/atlas.ts';
+import { ATLAS_COLUMNS, atlasTexel, nextIsAbove, rowsForSlot, slotAtTexel, slotOriginTexel } from '../../src/view/field/atlas.ts';
 
 describe('field atlas', () => {
   const tile = { slot: ATLAS_COLUMNS + 5, s0M: 1.2, t0M: 2.4, cellM: 0.04 };
@@ -35,6 +35,19 @@ describe('field atlas', () => {
     const there = atlasTexel(next, seam, tile.t0M).x - slotOriginTexel(next.slot).x;
     // Samples 30 and 31 here are samples 0 and 1 there.
     expect(here - 30).toBeCloseTo(there, 9);
+  });
+
+  it('knows the slot of every texel, and which slots lie above each other', () => {
+    const seen = new Set<string>();
+    for (let slot = 0; slot < 2000; slot++) {
+      const { x, y } = slotOriginTexel(slot);
+      seen.add(`${x},${y}`);
+      expect([slotAtTexel(x, y), slotAtTexel(x + 31, y + 31)]).toEqual([slot, slot]);
+      expect(y).toBeLessThan(rowsForSlot(slot) * TILE_SAMPLES);
+      const next = slotOriginTexel(slot + 1);
+      expect(next.x === x && next.y === y + TILE_SAMPLES).toBe(nextIsAbove(slot));
+    }
+    expect(seen.size).toBe(2000);
   });
 
   it('grows in whole steps', () => {

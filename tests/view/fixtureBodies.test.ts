@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { beamCandela, compileBeam, TILE_SAMPLES, type TileRef } from '../../src/lights/index.ts';
+import { beamCandela, compileBeam, type TileRef } from '../../src/lights/index.ts';
 import { buildScene, facePoint, fixtureRecord, lampRecord, parseProperty, type Vec3 } from '../../src/scene/index.ts';
+import { slotOriginTexel } from '../../src/view/field/atlas.ts';
 import { aroundOf, hostOf, hostTexel, lightBody } from '../../src/view/lenses/around.ts';
 import { bodyOf } from '../../src/view/lenses/bodies.ts';
 import { latheGeometry } from '../../src/view/lenses/lathe.ts';
@@ -145,7 +146,8 @@ describe('light round a body', () => {
     const coarse = { id: 'a', slot: 1, face: host.face, level: 0, cellM: 1, s0M: 0, t0M: 0 } as TileRef;
     const fine = { ...coarse, slot: 2, cellM: 0.04, s0M: host.s - 0.5, t0M: host.t - 0.5 };
     // Sample (i, j) sits at s0 + (i − 0.5)·cell, as the tile contract states.
-    expect(hostTexel(host, [fine, coarse])).toEqual({ x: 2 * TILE_SAMPLES + 13, y: 13 });
+    const origin = slotOriginTexel(2);
+    expect(hostTexel(host, [fine, coarse])).toEqual({ x: origin.x + 13, y: origin.y + 13 });
     expect(hostTexel(host, [{ ...fine, face: host.face + 1 }])).toBeUndefined();
   });
 });

@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { TileRef } from '../../src/lights/index.ts';
 import type { Face, SceneModel } from '../../src/scene/index.ts';
-import { FieldTextures } from '../../src/view/field/fieldTextures.ts';
 import { LookTable } from '../../src/view/surfaces/looks.ts';
 import { surfaceFragment, surfaceVertex } from '../../src/view/surfaces/shader.ts';
 import { TileMeshes } from '../../src/view/surfaces/tileMeshes.ts';
@@ -72,27 +71,5 @@ describe('tiles whose beams cross', () => {
     expect(count(surfaceVertex) + count(surfaceFragment('masonry', true))).toBeLessThanOrEqual(16);
     expect(surfaceFragment('masonry')).not.toContain('#define CROSSED');
     expect(surfaceFragment('masonry', true)).toContain('#define CROSSED');
-  });
-});
-
-describe('second light vectors on their way to the picture', () => {
-  it('take the slot of their tile in a texture that is small until there are any', () => {
-    const textures = new FieldTextures();
-    const slot = 32 * 32 * 4;
-    const size = (name: 'tDirect' | 'tSecond'): number => (textures.uniforms[name].value.image.data as Uint16Array).length;
-    expect(size('tSecond')).toBeLessThan(0.1 * size('tDirect'));
-    const numbers = (value: number, n: number): Uint16Array => new Uint16Array(n * slot).fill(value);
-    textures.setField({
-      revision: 1,
-      stage: 'settled',
-      slots: [0, 1],
-      direct: numbers(1, 2),
-      indirect: numbers(3, 2),
-      valid: new Uint32Array(2 * 32),
-      crossed: { slots: [1], vector: numbers(9, 1) },
-    });
-    expect(size('tSecond')).toBe(size('tDirect'));
-    const second = textures.uniforms.tSecond.value.image.data as Uint16Array;
-    expect([second[0], second[32 * 4]]).toEqual([0, 9]);
   });
 });

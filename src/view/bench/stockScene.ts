@@ -7,7 +7,6 @@ import {
   LinearFilter,
   LinearMipmapLinearFilter,
   Mesh,
-  MeshBasicMaterial,
   MeshStandardMaterial,
   type Object3D,
   PerspectiveCamera,
@@ -35,7 +34,7 @@ export function stockScene(shown: Object3D): Scene {
   });
   const group = new Group();
   shown.traverseVisible((object) => {
-    if (!(object instanceof Mesh) || object.material instanceof MeshBasicMaterial) return;
+    if (!(object instanceof Mesh)) return;
     const geometry = object.geometry as BufferGeometry;
     if (geometry.getAttribute('aPlace')) group.add(new Mesh(plainGeometry(geometry, 'aPlace'), surface));
     else if (geometry.getAttribute('aWood')) group.add(new Mesh(plainGeometry(geometry, 'aWood'), surface));

@@ -1,13 +1,12 @@
 import { DataTexture, DataUtils, HalfFloatType, LinearFilter, RGBAFormat, Vector2, type WebGLRenderer } from 'three';
 import { type Rgb, TILE_SAMPLES } from '../../lights/index.ts';
 import type { FieldUpdate } from '../../worker/index.ts';
-import { ATLAS_COLUMNS, ATLAS_ROW_STEP, ATLAS_WIDTH_TEXELS, rowsForSlot, slotOriginTexel } from './atlas.ts';
+import { ATLAS_ROW_STEP, ATLAS_WIDTH_TEXELS, nextIsAbove, rowsForSlot, slotAtTexel, slotOriginTexel } from './atlas.ts';
 
 const UNIFORMS = { direct: 'tDirect', indirect: 'tIndirect', second: 'tSecond' } as const;
 type Part = keyof typeof UNIFORMS;
 const PARTS = Object.keys(UNIFORMS) as Part[];
 const SLOT_NUMBERS = TILE_SAMPLES * TILE_SAMPLES * 4;
-const SLOT_ROW_NUMBERS = TILE_SAMPLES * 4;
 
 /** Uniform cells of the atlases, shared by every surface program. */
 export interface FieldUniforms {
@@ -21,17 +20,24 @@ export interface FieldUniforms {
   uAtlasInverse: { value: Vector2 };
 }
 
+/** Samples of slots as an update brought them: those of its slot `k` begin at `k × SLOT_NUMBERS`. */
+interface Kept {
+  values: Uint16Array;
+  k: number;
+}
+
 /**
  * The light field on the GPU: direct and indirect E as two half-float atlases of 32 × 32 slots, the light vector in what is
- * left of them (its z is the luminance of direct E), and a third for second vectors once there are any. A copy stays in memory, so that growing and a lost context need no new solve. Slots that changed are uploaded alone.
+ * left of them (its z is the luminance of direct E), and a third for second vectors once there are any. Of each slot the newest
+ * update is kept, so that growing and a lost context need no new solve. Slots that changed are uploaded alone.
  */
 export class FieldTextures {
   readonly uniforms: FieldUniforms;
   private rows = ATLAS_ROW_STEP;
-  private valid = new Uint32Array(ATLAS_ROW_STEP * ATLAS_COLUMNS * TILE_SAMPLES);
+  private readonly kept: Record<Part, Map<number, Kept>> = { direct: new Map(), indirect: new Map(), second: new Map() };
+  /** A row of samples a number, bit i for sample i: it lies on the face and is free. */
+  private readonly valid = new Map<number, { rows: Uint32Array; k: number }>();
   private readonly changed = new Set<number>();
-  private wholeUpload = true;
-  private hasSecond = false;
 
   constructor() {
     this.uniforms = {
@@ -43,50 +49,49 @@ export class FieldTextures {
     this.setInverse();
   }
 
-  /** Copies the slots of an update; they reach the GPU with `upload`. */
+  /** Takes the slots of an update; they reach the GPU with `upload`. */
   setField(update: FieldUpdate): void {
     let highest = -1;
     for (const slot of update.slots) highest = Math.max(highest, slot);
     if (rowsForSlot(highest) > this.rows) this.grow(rowsForSlot(highest));
     update.slots.forEach((slot, k) => {
-      copySlot(this.texture('direct'), slot, update.direct, k * SLOT_NUMBERS);
-      copySlot(this.texture('indirect'), slot, update.indirect, k * SLOT_NUMBERS);
-      this.valid.set(update.valid.subarray(k * TILE_SAMPLES, (k + 1) * TILE_SAMPLES), slot * TILE_SAMPLES);
+      this.kept.direct.set(slot, { values: update.direct, k });
+      this.kept.indirect.set(slot, { values: update.indirect, k });
+      this.valid.set(slot, { rows: update.valid, k });
       this.changed.add(slot);
     });
     if (!update.crossed) return;
-    if (!this.hasSecond) this.enlarge('second', this.rows);
-    this.hasSecond = true;
+    if (this.kept.second.size === 0) this.enlarge('second');
     update.crossed.slots.forEach((slot, k) => {
-      copySlot(this.texture('second'), slot, update.crossed!.vector, k * SLOT_NUMBERS);
+      this.kept.second.set(slot, { values: update.crossed!.vector, k });
       this.changed.add(slot);
     });
   }
 
   /** Direct and indirect light of one texel, RGB lux; undefined where it holds no sample. */
   lightAt(x: number, y: number): { direct: Rgb; indirect: Rgb } | undefined {
-    const i = (y * ATLAS_WIDTH_TEXELS + x) * 4;
-    if (((this.valid[validRowAt(x, y)] ?? 0) & (1 << (x % TILE_SAMPLES))) === 0) return undefined;
-    return {
-      direct: rgbAt(this.texture('direct').image.data as Uint16Array, i),
-      indirect: rgbAt(this.texture('indirect').image.data as Uint16Array, i),
-    };
+    const slot = slotAtTexel(x, y);
+    const valid = this.valid.get(slot);
+    const [i, j] = [x % TILE_SAMPLES, y % TILE_SAMPLES];
+    if (!valid || ((valid.rows[valid.k * TILE_SAMPLES + j]! >>> i) & 1) === 0) return undefined;
+    const at = (j * TILE_SAMPLES + i) * 4;
+    return { direct: rgbAt(this.kept.direct.get(slot)!, at), indirect: rgbAt(this.kept.indirect.get(slot)!, at) };
   }
 
   /** Brings changed slots to the GPU; call before drawing. */
   upload(renderer: WebGLRenderer): void {
-    const parts = this.hasSecond ? PARTS : PARTS.filter((part) => part !== 'second');
-    const many = this.changed.size * TILE_SAMPLES * TILE_SAMPLES > 0.5 * ATLAS_WIDTH_TEXELS * this.rows * TILE_SAMPLES;
-    if (this.wholeUpload || many) {
-      for (const part of parts) this.texture(part).needsUpdate = true;
-      this.wholeUpload = false;
-    } else if (this.changed.size > 0) for (const part of parts) this.uploadSlots(renderer, this.texture(part));
+    if (this.changed.size === 0) return;
+    const slots = [...this.changed].sort((a, b) => a - b);
+    for (const part of PARTS) if (this.kept[part].size > 0) this.uploadPart(renderer, part, slots);
     this.changed.clear();
   }
 
   /** After a lost context: everything again. */
   restore(): void {
-    this.wholeUpload = true;
+    for (const part of PARTS) {
+      this.texture(part).needsUpdate = true;
+      for (const slot of this.kept[part].keys()) this.changed.add(slot);
+    }
   }
 
   dispose(): void {
@@ -97,46 +102,49 @@ export class FieldTextures {
     return this.uniforms[UNIFORMS[part]].value;
   }
 
-  private uploadSlots(renderer: WebGLRenderer, texture: DataTexture): void {
+  /** One call for each run of slots that lie above each other in the atlas and one after the other in an update. */
+  private uploadPart(renderer: WebGLRenderer, part: Part, slots: readonly number[]): void {
     const gl = renderer.getContext() as WebGL2RenderingContext;
-    const handle = (renderer.properties.get(texture) as { __webglTexture?: WebGLTexture }).__webglTexture;
-    if (handle === undefined) {
-      texture.needsUpdate = true;
-      return;
-    }
+    const texture = this.texture(part);
+    const kept = this.kept[part];
+    renderer.initTexture(texture);
+    const { __webglTexture: handle } = renderer.properties.get(texture) as { __webglTexture: WebGLTexture };
     renderer.state.bindTexture(gl.TEXTURE_2D, handle);
     gl.pixelStorei(gl.UNPACK_FLIP_Y_WEBGL, false);
     gl.pixelStorei(gl.UNPACK_PREMULTIPLY_ALPHA_WEBGL, false);
     gl.pixelStorei(gl.UNPACK_ALIGNMENT, 4);
-    const data = texture.image.data as Uint16Array;
-    const slotData = new Uint16Array(SLOT_NUMBERS);
-    for (const slot of this.changed) {
-      const { x, y } = slotOriginTexel(slot);
-      for (let j = 0; j < TILE_SAMPLES; j++) {
-        const at = ((y + j) * ATLAS_WIDTH_TEXELS + x) * 4;
-        slotData.set(data.subarray(at, at + SLOT_ROW_NUMBERS), j * SLOT_ROW_NUMBERS);
-      }
-      gl.texSubImage2D(gl.TEXTURE_2D, 0, x, y, TILE_SAMPLES, TILE_SAMPLES, gl.RGBA, gl.HALF_FLOAT, slotData);
+    for (let n = 0; n < slots.length; ) {
+      const first = slots[n]!;
+      const from = kept.get(first);
+      let run = 1;
+      while (
+        from &&
+        follows(kept.get(slots[n + run]!), from, run) &&
+        slots[n + run] === first + run &&
+        nextIsAbove(first + run - 1)
+      )
+        run++;
+      n += run;
+      if (!from) continue;
+      const { x, y } = slotOriginTexel(first);
+      const height = run * TILE_SAMPLES;
+      gl.texSubImage2D(gl.TEXTURE_2D, 0, x, y, TILE_SAMPLES, height, gl.RGBA, gl.HALF_FLOAT, from.values, from.k * SLOT_NUMBERS);
     }
     renderer.state.unbindTexture();
   }
 
   private grow(rows: number): void {
-    for (const part of PARTS) if (part !== 'second' || this.hasSecond) this.enlarge(part, rows);
-    const valid = new Uint32Array(rows * ATLAS_COLUMNS * TILE_SAMPLES);
-    valid.set(this.valid);
-    this.valid = valid;
     this.rows = rows;
+    this.enlarge('direct');
+    this.enlarge('indirect');
+    if (this.kept.second.size > 0) this.enlarge('second');
     this.setInverse();
   }
 
-  private enlarge(part: Part, rows: number): void {
-    const old = this.texture(part);
-    const next = atlasTexture(rows);
-    (next.image.data as Uint16Array).set(old.image.data as Uint16Array);
-    old.dispose();
-    this.uniforms[UNIFORMS[part]].value = next;
-    this.wholeUpload = true;
+  private enlarge(part: Part): void {
+    this.texture(part).dispose();
+    this.uniforms[UNIFORMS[part]].value = atlasTexture(this.rows);
+    for (const slot of this.kept[part].keys()) this.changed.add(slot);
   }
 
   private setInverse(): void {
@@ -144,29 +152,17 @@ export class FieldTextures {
   }
 }
 
-/** Number of the row of samples that holds a texel, slot by slot. */
-function validRowAt(x: number, y: number): number {
-  const slot = Math.floor(y / TILE_SAMPLES) * ATLAS_COLUMNS + Math.floor(x / TILE_SAMPLES);
-  return slot * TILE_SAMPLES + (y % TILE_SAMPLES);
+const follows = (next: Kept | undefined, from: Kept, steps: number): boolean =>
+  next !== undefined && next.values === from.values && next.k === from.k + steps;
+
+function rgbAt({ values, k }: Kept, at: number): Rgb {
+  return [0, 1, 2].map((c) => DataUtils.fromHalfFloat(values[k * SLOT_NUMBERS + at + c]!)) as unknown as Rgb;
 }
 
-function rgbAt(halves: Uint16Array, i: number): Rgb {
-  return [0, 1, 2].map((c) => DataUtils.fromHalfFloat(halves[i + c]!)) as unknown as Rgb;
-}
-
-function copySlot(texture: DataTexture, slot: number, from: Uint16Array, fromAt: number): void {
-  const data = texture.image.data as Uint16Array;
-  const { x, y } = slotOriginTexel(slot);
-  for (let j = 0; j < TILE_SAMPLES; j++) {
-    const row = from.subarray(fromAt + j * SLOT_ROW_NUMBERS, fromAt + (j + 1) * SLOT_ROW_NUMBERS);
-    data.set(row, ((y + j) * ATLAS_WIDTH_TEXELS + x) * 4);
-  }
-}
-
+/** Room on the GPU alone, zero as WebGL makes it. */
 function atlasTexture(rows: number): DataTexture {
-  const height = rows * TILE_SAMPLES;
-  const data = new Uint16Array(ATLAS_WIDTH_TEXELS * height * 4);
-  const texture = new DataTexture(data, ATLAS_WIDTH_TEXELS, height, RGBAFormat, HalfFloatType);
+  const texture = new DataTexture(null, ATLAS_WIDTH_TEXELS, rows * TILE_SAMPLES, RGBAFormat, HalfFloatType);
+  texture.source.dataReady = false;
   texture.magFilter = LinearFilter;
   texture.minFilter = LinearFilter;
   texture.generateMipmaps = false;

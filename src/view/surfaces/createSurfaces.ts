@@ -1,15 +1,13 @@
 import {
-  BackSide,
   BufferGeometry,
   type DataTexture,
-  FrontSide,
+  DoubleSide,
   GLSL3,
   Group,
   InterleavedBuffer,
   InterleavedBufferAttribute,
   BufferAttribute,
   Mesh,
-  MeshBasicMaterial,
   ShaderMaterial,
 } from 'three';
 import type { SurfaceClass } from '../../materials/index.ts';
@@ -40,7 +38,6 @@ export class SurfaceLayer implements StageLayer {
   private readonly variation: DataTexture;
   private readonly materials = new Map<ProgramClass, ShaderMaterial>();
   private readonly reliefs = new Map<SurfaceClass, ReliefTextures>();
-  private readonly liner = new MeshBasicMaterial({ color: 0, side: BackSide, toneMapped: false });
   private disposed = false;
 
   constructor(context: Context) {
@@ -82,7 +79,6 @@ export class SurfaceLayer implements StageLayer {
     this.clear();
     for (const material of this.materials.values()) material.dispose();
     for (const textures of this.reliefs.values()) textures.dispose();
-    this.liner.dispose();
     this.looks.dispose();
     this.variation.dispose();
   }
@@ -92,14 +88,10 @@ export class SurfaceLayer implements StageLayer {
     for (const [surfaceClass, arrays] of this.meshes.build(tiles)) {
       const geometry = geometryOf(arrays);
       const mesh = new Mesh(geometry, this.materialOf(surfaceClass));
-      // Backs are black: no sky shines through the hair cracks where pieces of a face meet.
-      const back = new Mesh(geometry, this.liner);
       // Walls before ground: what they hide of it is not shaded.
       mesh.renderOrder = surfaceClass === 'ground' ? -1 : -2;
-      back.renderOrder = 1;
       mesh.frustumCulled = false;
-      back.frustumCulled = false;
-      this.object3d.add(mesh, back);
+      this.object3d.add(mesh);
     }
   }
 
@@ -121,7 +113,8 @@ export class SurfaceLayer implements StageLayer {
       vertexShader: surfaceVertex,
       fragmentShader: surfaceFragment(surfaceClass, isCrossed),
       defines: surfaceClass === 'metal' ? { GLOSS: 1 } : {},
-      side: FrontSide,
+      // Backs are black: no sky shines through the hair cracks where pieces of a face meet.
+      side: DoubleSide,
       toneMapped: false,
       // Behind walls that stand flush with a step in the ground.
       polygonOffset: surfaceClass === 'ground',

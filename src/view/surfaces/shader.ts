@@ -214,6 +214,10 @@ ${reliefGlsl}
 ${openGroundGlsl}
 #endif
 void main() {
+  if (!gl_FrontFacing) {
+    outColor = vec4(0.0, 0.0, 0.0, 1.0);
+    return;
+  }
   vec2 uv = vAtlas * uAtlasInverse;
   float lit = vAtlas.x < 0.0 ? 0.0 : 1.0;
   vec4 first = texture(tDirect, uv);
