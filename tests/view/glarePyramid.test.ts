@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { glareOctaveSum } from '../../src/exposure/index.ts';
-import { GLARE_REACH, gaussianTaps, glareLevels } from '../../src/view/post/glarePyramid.ts';
+import { GLARE_COARSER, GLARE_REACH, gaussianTaps, glareLevels } from '../../src/view/post/glarePyramid.ts';
 
 /** One-dimensional twin of the passes: shrink, Gaussian per level, grow by linear filtering, summed upward. Pixels. */
 function spreadOf(octave: number, pixelRad: number): { spread: number; worstDrift: number } {
@@ -142,5 +142,23 @@ describe('glare pyramid', () => {
     const narrow = glareLevels(0.0005).at(-6)!;
     const wide = glareLevels(0.001).at(-6)!;
     expect(narrow.sigmaPx * 2 ** narrow.power).toBeGreaterThan(1.7 * wide.sigmaPx * 2 ** wide.power);
+  });
+});
+
+describe('pixels whose blur is left out', () => {
+  it('have nothing in reach: the texel some levels up takes in whatever the taps of any pixel under it can read', () => {
+    // Least number above zero of a half float, IEEE 754 binary16.
+    const least = 2 ** -24;
+    for (let at = 0; at < 256; at++) {
+      let line = new Float64Array(512);
+      line[128 + at] = 1;
+      for (let p = 0; p < GLARE_COARSER; p++) line = shrunk(line);
+      for (let d = -GLARE_REACH; d <= GLARE_REACH; d++) {
+        const seen = line[(128 + at + d) >> GLARE_COARSER]!;
+        // Both ways: the square of the weight, for light as bright as display white. Fainter light at the very end of the reach, where the
+        // tap is under a thousandth, may be missed.
+        expect(seen * seen).toBeGreaterThan(least);
+      }
+    }
   });
 });

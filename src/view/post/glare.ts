@@ -1,5 +1,5 @@
 import { type ShaderMaterial, type Texture, Vector2, type WebGLRenderer, type WebGLRenderTarget } from 'three';
-import { GLARE_REACH, type GlareLevel, gaussianTaps, glareLevels } from './glarePyramid.ts';
+import { GLARE_COARSER, GLARE_REACH, type GlareLevel, gaussianTaps, glareLevels } from './glarePyramid.ts';
 import { halfTarget, type ScreenPass, screenMaterial, textureCell } from './pass.ts';
 import { blurFragment, excessFragment, shrinkFragment } from './shaders.ts';
 
@@ -35,6 +35,8 @@ export class GlarePass {
       uReach: { value: 0 },
       uAdd: { value: 0 },
       tLevel: textureCell(),
+      tCoarse: textureCell(),
+      uCoarser: { value: 0 },
       uPlain: { value: 0 },
     });
   }
@@ -87,6 +89,9 @@ export class GlarePass {
     u.uAdd!.value = 0;
     u.tLevel!.value = level.shrunk.texture;
     u.uPlain!.value = 0;
+    const coarse = this.levels[octave.power - 1 + GLARE_COARSER];
+    u.tCoarse!.value = (coarse ?? level).shrunk.texture;
+    u.uCoarser!.value = coarse ? GLARE_COARSER : 0;
     u.uStep!.value.set(1, 0);
     pass.draw(renderer, this.blur, level.across);
     u.tFrom!.value = level.across.texture;

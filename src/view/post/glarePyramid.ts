@@ -6,6 +6,9 @@ const GROW_VARIANCE = 1 / 6 / (1 - 1 / 4);
 /** Taps to each side that a blur reads at most. */
 export const GLARE_REACH = 12;
 
+/** Levels up at which one texel takes in every pixel that the taps of a pixel under it can reach. */
+export const GLARE_COARSER = 4;
+
 /** Weights of one direction of a Gaussian, from the middle outward to three σ; with their mirror images they sum to `total`. */
 export function gaussianTaps(sigmaPx: number, total: number): number[] {
   const reach = Math.min(Math.ceil(sigmaPx * 3), GLARE_REACH);

@@ -59,6 +59,8 @@ uniform float uTaps[${GLARE_REACH + 1}];
 uniform int uReach;
 uniform float uAdd;
 uniform sampler2D tLevel;
+uniform sampler2D tCoarse;
+uniform int uCoarser;
 uniform float uPlain;
 out vec4 outColor;
 void main() {
@@ -68,7 +70,10 @@ void main() {
   int last = uStep.x * size.x + uStep.y * size.y - 1;
   int to = min(uReach, last - here);
   vec3 sum = vec3(0.0);
-  for (int i = max(-uReach, -here); i <= to; i++) sum += uTaps[abs(i)] * texelFetch(tFrom, at + uStep * i, 0).rgb;
+  // Most of a night exceeds nothing: where the texel some levels up, which has seen all the taps' reach, is dark, nothing is read.
+  vec3 near = uCoarser > 0 ? texelFetch(tCoarse, at >> uCoarser, 0).rgb : vec3(1.0);
+  if (near.r + near.g + near.b > 0.0)
+    for (int i = max(-uReach, -here); i <= to; i++) sum += uTaps[abs(i)] * texelFetch(tFrom, at + uStep * i, 0).rgb;
   outColor = vec4(sum, 1.0);
   if (uPlain > 0.0) outColor.rgb += uPlain * texelFetch(tLevel, at, 0).rgb;
   // Levels are rounded up to whole pixels, so places go by pixels, not by shares of the picture.

@@ -3,6 +3,7 @@ import {
   FloatType,
   LinearFilter,
   LinearMipmapLinearFilter,
+  LinearMipmapNearestFilter,
   RepeatWrapping,
   RGBAFormat,
   type TextureDataType,
@@ -38,11 +39,12 @@ export class ReliefTextures {
     tShape.internalFormat = 'RGBA16F';
     // Walls and floors seen at a slant keep their joints.
     tShape.anisotropy = 4;
-    this.uniforms = {
-      tShape: { value: tShape },
-      tHorizon: { value: arrayTexture(horizon, side, n * HORIZON_LAYERS, UnsignedByteType) },
-      tResponse: { value: arrayTexture(response, half, n * RESPONSE_LAYERS, UnsignedByteType) },
-    };
+    const tHorizon = arrayTexture(horizon, side, n * HORIZON_LAYERS, UnsignedByteType);
+    const tResponse = arrayTexture(response, half, n * RESPONSE_LAYERS, UnsignedByteType);
+    // Two to eight reads a pixel, smooth from level to level: the nearest level does, at half the price.
+    tHorizon.minFilter = LinearMipmapNearestFilter;
+    tResponse.minFilter = LinearMipmapNearestFilter;
+    this.uniforms = { tShape: { value: tShape }, tHorizon: { value: tHorizon }, tResponse: { value: tResponse } };
   }
 
   dispose(): void {

@@ -173,8 +173,8 @@ float glossOf(vec3 V) {
  */
 const openGroundGlsl = `
 vec3 openGround(float green) {
-  vec4 patches = texture(tVariation, mat2(0.8, 0.6, -0.6, 0.8) * vPlace * 0.029) - 0.5;
-  vec4 fields = texture(tVariation, mat2(0.6, -0.8, 0.8, 0.6) * vPlace * 0.0067) - 0.5;
+  vec4 patches = textureLod(tVariation, mat2(0.8, 0.6, -0.6, 0.8) * vPlace * 0.029, 0.0) - 0.5;
+  vec4 fields = textureLod(tVariation, mat2(0.6, -0.8, 0.8, 0.6) * vPlace * 0.0067, 0.0) - 0.5;
   float dry = 1.4 * patches.g + 1.4 * fields.r;
   float lanes = clamp(4.0 * sin(vPlace.x * ${f((2 * Math.PI) / 1.1)} + 3.0 * patches.b), -1.0, 1.0);
   lanes *= 0.24 * (1.0 - smoothstep(0.1, 0.5, fwidth(vPlace.x)));
@@ -237,7 +237,9 @@ void main() {
     return;
   }
   vec3 albedo = vUnit.rgb;
-  vec4 variation = texture(tVariation, vPlace * 0.31);
+  vec2 wideX = dFdx(vPlace);
+  vec2 wideY = dFdy(vPlace);
+  vec4 variation = textureLod(tVariation, vPlace * 0.31, 0.5 * log2(max(max(dot(wideX, wideX), dot(wideY, wideY)), 1e-8)) + 6.31);
 #ifdef RELIEF
   if (vUnit.w >= 0.0) {
     vec2 repeat = vPlace / vRepeat.xy;
@@ -245,8 +247,8 @@ void main() {
     // What is scattered drifts a little, in bays of asphalt too, so that no repeat shows as a lattice.
     if (vLaying.x < 0.5 || min(vRepeat.z, vRepeat.w) > 2.0) repeat += vec2(0.3, -0.4) * (variation.b - 0.5);
 #endif
-    vec2 dx = dFdx(repeat) * ${f(RELIEF_TEXELS)};
-    vec2 dy = dFdy(repeat) * ${f(RELIEF_TEXELS)};
+    vec2 dx = wideX / vRepeat.xy * ${f(RELIEF_TEXELS)};
+    vec2 dy = wideY / vRepeat.xy * ${f(RELIEF_TEXELS)};
     float level = 0.5 * log2(max(max(dot(dx, dx), dot(dy, dy)), 1e-8));
     vec4 shape = texture(tShape, vec3(repeat, vUnit.w));
 #ifdef CROSSED
