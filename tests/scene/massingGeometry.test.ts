@@ -127,7 +127,7 @@ describe('strands', () => {
     id: 'p/bar',
     partId: 'p',
     section: 'square',
-    sides: 4,
+    sides: 8,
     ringsM: Float32Array.from([0, 0, 0, 0, 0.5, 0, 0, 1, 0]),
     radiiM: Float32Array.from([0.1, 0.1, 0.1]),
     material: 0,
@@ -150,13 +150,24 @@ describe('strands', () => {
 
   it('a square bar is as wide across its flats as its record, turned to the axes, ring by ring', () => {
     const { positions, normals, indices } = buildStrandMesh(bar);
-    expect(positions).toHaveLength(3 * 4 * 3);
+    expect(positions).toHaveLength(3 * 8 * 3);
     expect(indices).toHaveLength(2 * 4 * 6);
     for (let i = 0; i < positions.length; i += 3) {
       expect(Math.abs(positions[i]!)).toBeCloseTo(0.1, 6);
       expect(Math.abs(positions[i + 2]!)).toBeCloseTo(0.1, 6);
       expect(Math.hypot(normals[i]!, normals[i + 1]!, normals[i + 2]!)).toBeCloseTo(1, 6);
-      expect(positions[i]! * normals[i]! + positions[i + 2]! * normals[i + 2]!).toBeGreaterThan(0);
+      // Flat: the normal is an axis, and the corner lies half the width along it.
+      expect(Math.max(Math.abs(normals[i]!), Math.abs(normals[i + 2]!))).toBeCloseTo(1, 6);
+      expect(positions[i]! * normals[i]! + positions[i + 2]! * normals[i + 2]!).toBeCloseTo(0.1, 6);
+    }
+    // All three corners of a triangle look the way the triangle does.
+    for (let i = 0; i < indices.length; i += 3) {
+      const [a, b, c] = [0, 1, 2].map((k) => positions.subarray(indices[i + k]! * 3, indices[i + k]! * 3 + 3)) as Float32Array[];
+      const [u, v] = [0, 1].map((k) => [0, 1, 2].map((x) => (k ? c : b)![x]! - a![x]!)) as [number[], number[]];
+      const n = [u[1]! * v[2]! - u[2]! * v[1]!, u[2]! * v[0]! - u[0]! * v[2]!, u[0]! * v[1]! - u[1]! * v[0]!];
+      const size = Math.hypot(...n);
+      for (let k = 0; k < 3; k++)
+        for (let x = 0; x < 3; x++) expect(normals[indices[i + k]! * 3 + x]!).toBeCloseTo(n[x]! / size, 5);
     }
     /* Side walls of a prism from the origin: ⅔ of its volume .2 · .2 · 1, outward positive. */
     expect(sideFlux(bar)).toBeCloseTo((2 / 3) * 0.04, 6);

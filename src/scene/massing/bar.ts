@@ -1,6 +1,6 @@
 import type { PartOf, Vec3 } from '../records/index.ts';
 import type { SceneBuilder } from './builder.ts';
-import { addStrandOccluders } from './strand.ts';
+import { addStrandOccluders, SQUARE_SIDES } from './strand.ts';
 import type { Strand } from './types.ts';
 import { along, dot, length, sub, unit } from './vec.ts';
 
@@ -19,7 +19,7 @@ export function buildBar(b: SceneBuilder, part: PartOf<'bar'>): void {
       id: `${part.id}/length-${i + 1}`,
       partId: part.id,
       section: part.section,
-      sides: square ? 4 : ROUND_SIDES,
+      sides: square ? SQUARE_SIDES : ROUND_SIDES,
       material: b.material(part.material),
       occludes: true,
       ...rings(points, radiusM, spacingM),

@@ -1,6 +1,6 @@
 import type { PartOf, Vec3 } from '../records/index.ts';
 import type { SceneBuilder } from './builder.ts';
-import { addStrandOccluders } from './strand.ts';
+import { addStrandOccluders, SQUARE_SIDES } from './strand.ts';
 import type { Strand } from './types.ts';
 
 /** Distance of light samples along bars and rails, metres. */
@@ -27,7 +27,7 @@ export function buildRailing(b: SceneBuilder, part: PartOf<'railing'>): void {
       id: `${part.id}/${name}`,
       partId: part.id,
       section: 'square',
-      sides: 4,
+      sides: SQUARE_SIDES,
       material,
       occludes: true,
       ...straight(from, to, widthM / 2, RING_SPACING_M, closed),

@@ -3,6 +3,9 @@ import type { SceneBuilder } from './builder.ts';
 import type { Strand } from './types.ts';
 import { cross, dot, sub, unit } from './vec.ts';
 
+/** Vertices a ring of a square section: two a corner. */
+export const SQUARE_SIDES = 8;
+
 export interface StrandMesh {
   /** Ring-major: vertex k of ring r is number r·sides + k; 3 numbers each. */
   positions: Float32Array;
@@ -13,17 +16,17 @@ export interface StrandMesh {
 
 /**
  * Surface of a strand: one ring of `sides` vertices round every centre point, joined by two triangles a side. Rings keep
- * their turn along the strand (parallel transport). Square sections: `radiiM` is half the width across flats, vertices are
- * the four corners. A last ring of radius 0 closes the end.
+ * their turn along the strand (parallel transport). Square sections (`SQUARE_SIDES`): `radiiM` is half the width across flats,
+ * each corner has two vertices, one for each of the flats that meet there. A last ring of radius 0 closes the end.
  */
 export function buildStrandMesh(strand: Strand): StrandMesh {
   const { sides } = strand;
   const rings = strand.radiiM.length;
   const positions = new Float32Array(rings * sides * 3);
   const normals = new Float32Array(rings * sides * 3);
-  const indices = new Uint32Array(Math.max(0, rings - 1) * sides * 6);
   const square = strand.section === 'square';
-  const turn = square ? 0.5 : 0;
+  const flats = square ? sides / 2 : sides;
+  const indices = new Uint32Array(Math.max(0, rings - 1) * flats * 6);
   const reach = square ? Math.SQRT2 : 1;
   let across: Vec3 | undefined;
   for (let r = 0; r < rings; r++) {
@@ -34,18 +37,22 @@ export function buildStrandMesh(strand: Strand): StrandMesh {
     const widening = wideningAt(strand, r);
     const lean = 1 / Math.hypot(1, widening);
     for (let k = 0; k < sides; k++) {
-      const a = ((k + turn) * 2 * Math.PI) / sides;
+      // Of a square, numbers 2f and 2f + 1 are the two corners of flat f.
+      const to = square ? (((k + 1) >> 1) + 0.5) / flats : k / sides;
+      const facing = square ? ((k >> 1) + 1) / flats : to;
+      const [px, py] = [radius * Math.cos(2 * Math.PI * to), radius * Math.sin(2 * Math.PI * to)];
+      const [nx, ny] = [Math.cos(2 * Math.PI * facing), Math.sin(2 * Math.PI * facing)];
       const at = (r * sides + k) * 3;
       for (let c = 0; c < 3; c++) {
-        const out = Math.cos(a) * across[c]! + Math.sin(a) * other[c]!;
-        positions[at + c] = strand.ringsM[r * 3 + c]! + radius * out;
+        const out = nx * across[c]! + ny * other[c]!;
+        positions[at + c] = strand.ringsM[r * 3 + c]! + px * across[c]! + py * other[c]!;
         normals[at + c] = radius > 0 ? lean * (out - widening * axis[c]!) : axis[c]!;
       }
     }
   }
   let n = 0;
   for (let r = 0; r + 1 < rings; r++) {
-    for (let k = 0; k < sides; k++) {
+    for (let k = 0; k < sides; k += square ? 2 : 1) {
       const a = r * sides + k;
       const b = r * sides + ((k + 1) % sides);
       indices.set([a, b, b + sides, a, b + sides, a + sides], n);
@@ -96,7 +103,7 @@ function acrossAxis(axis: Vec3, before: Vec3 | undefined): Vec3 {
 export function addStrandOccluders(b: SceneBuilder, strand: Strand, leastRadiusM = 0): void {
   const { positions, indices } = buildStrandMesh(strand);
   const at = (i: number): Vec3 => [positions[i * 3]!, positions[i * 3 + 1]!, positions[i * 3 + 2]!];
-  const perSegment = strand.sides * 6;
+  const perSegment = indices.length / (strand.radiiM.length - 1);
   for (let i = 0; i < indices.length; i += 3) {
     const ring = Math.floor(i / perSegment);
     if (Math.max(strand.radiiM[ring]!, strand.radiiM[ring + 1]!) < leastRadiusM) continue;

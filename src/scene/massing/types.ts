@@ -126,6 +126,7 @@ export interface Strand {
   /** Centre line, 3 numbers a ring. */
   ringsM: Float32Array;
   radiiM: Float32Array;
+  /** Vertices a ring. */
   sides: number;
   material: number;
   /** Limbs over 3 cm, bars and posts throw hard shadows. */
