@@ -31,13 +31,9 @@ export async function benchPage(demo: PropertyDocument, runs: number): Promise<R
       const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
       const paths = new Set<string>();
       page.on('request', (r) => paths.add(new URL(r.url()).pathname));
-      const started = performance.now();
+      await page.addInitScript(markFirstDrawn);
       await page.goto(server.url);
-      await page.waitForSelector('[data-picture][data-stage="drawn"], [data-picture][data-stage="refined"]', {
-        state: 'attached',
-        timeout: 120_000,
-      });
-      cold.push(performance.now() - started);
+      cold.push(await firstDrawn(page));
       if (i === 0) result.pageKb = brotliKb([...paths]);
       await page.close();
     }
@@ -54,6 +50,24 @@ export async function benchPage(demo: PropertyDocument, runs: number): Promise<R
     await server.close();
   }
   return result;
+}
+
+/** In the page: when it first says that it drew. That word can stand for a few milliseconds, too short to be seen from outside. */
+function markFirstDrawn(): void {
+  const watch = new MutationObserver((changes) => {
+    if (!changes.some(({ target }) => (target as HTMLElement).dataset.stage === 'drawn')) return;
+    watch.disconnect();
+    performance.mark('first drawn');
+  });
+  watch.observe(document, { attributes: true, subtree: true, attributeFilter: ['data-stage'] });
+}
+
+/** Milliseconds from the start of the navigation. */
+async function firstDrawn(page: Page): Promise<number> {
+  const mark = await page.waitForFunction(() => performance.getEntriesByName('first drawn')[0]?.startTime, undefined, {
+    timeout: 120_000,
+  });
+  return (await mark.jsonValue())!;
 }
 
 async function openBench(browser: { newPage(o: object): Promise<Page> }, url: string, lights: number): Promise<Page> {
