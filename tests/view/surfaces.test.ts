@@ -126,6 +126,15 @@ describe('programs', () => {
     },
   );
 
+  it('of walls and roofs are one and the same until their reliefs are here', () => {
+    const early = (name: SurfaceClass, crossed = false): string => surfaceFragment(name, crossed, false);
+    expect(early('masonry')).toBe(surfaceFragment('smooth'));
+    expect(early('roof')).toBe(surfaceFragment('smooth'));
+    expect(early('masonry', true)).toBe(surfaceFragment('smooth'));
+    expect(early('ground')).toContain('#define OPEN_GROUND');
+    expect(early('ground')).not.toContain('#define RELIEF');
+  });
+
   it('post reads at most 16 samplers in each pass', () => {
     for (const source of Object.values(post)) expect(samplers(source).size).toBeLessThanOrEqual(16);
   });

@@ -68,7 +68,10 @@ export class SurfaceLayer implements StageLayer {
       });
       for (const name of [surfaceClass, `${surfaceClass}+`] as const) {
         const material = this.materials.get(name);
-        if (material) Object.assign(material.uniforms, textures.uniforms);
+        if (!material) continue;
+        Object.assign(material.uniforms, textures.uniforms);
+        material.fragmentShader = surfaceFragment(surfaceClass, name.endsWith('+'));
+        material.needsUpdate = true;
       }
       this.context.requestDraw();
     }
@@ -106,12 +109,13 @@ export class SurfaceLayer implements StageLayer {
     const { field, uniforms } = this.context;
     const isCrossed = program.endsWith('+');
     const surfaceClass = (isCrossed ? program.slice(0, -1) : program) as SurfaceClass;
-    const relief = RELIEF_CLASSES.includes(surfaceClass) ? this.reliefOf(surfaceClass) : undefined;
+    // Until the reliefs are here the plain program does, which all classes share.
+    const relief = this.reliefs.get(surfaceClass);
     const material = new ShaderMaterial({
       name: `surface-${program}`,
       glslVersion: GLSL3,
       vertexShader: surfaceVertex,
-      fragmentShader: surfaceFragment(surfaceClass, isCrossed),
+      fragmentShader: surfaceFragment(surfaceClass, isCrossed, relief !== undefined),
       defines: surfaceClass === 'metal' ? { GLOSS: 1 } : {},
       // Backs are black: no sky shines through the hair cracks where pieces of a face meet.
       side: DoubleSide,
@@ -131,15 +135,6 @@ export class SurfaceLayer implements StageLayer {
     });
     this.materials.set(program, material);
     return material;
-  }
-
-  private reliefOf(surfaceClass: SurfaceClass): ReliefTextures {
-    let textures = this.reliefs.get(surfaceClass);
-    if (!textures) {
-      textures = new ReliefTextures([]);
-      this.reliefs.set(surfaceClass, textures);
-    }
-    return textures;
   }
 }
 

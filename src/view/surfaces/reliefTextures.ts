@@ -22,25 +22,24 @@ export class ReliefTextures {
     tResponse: { value: DataArrayTexture };
   };
 
+  /** @param maps at least one. */
   constructor(maps: readonly ReliefMaps[]) {
-    const n = Math.max(1, maps.length);
-    const side = maps.length > 0 ? RELIEF_TEXELS : 2;
-    const half = maps.length > 0 ? RESPONSE_TEXELS : 2;
-    const shape = new Float32Array(side * side * 4 * n);
-    const horizon = new Uint8Array(side * side * 4 * HORIZON_LAYERS * n);
-    const response = new Uint8Array(half * half * 4 * RESPONSE_LAYERS * n);
+    const n = maps.length;
+    const shape = new Float32Array(RELIEF_TEXELS ** 2 * 4 * n);
+    const horizon = new Uint8Array(RELIEF_TEXELS ** 2 * 4 * HORIZON_LAYERS * n);
+    const response = new Uint8Array(RESPONSE_TEXELS ** 2 * 4 * RESPONSE_LAYERS * n);
     maps.forEach((entry, k) => {
       shape.set(entry.shape, entry.shape.length * k);
       horizon.set(entry.horizon, entry.horizon.length * k);
       response.set(entry.response, entry.response.length * k);
     });
     // Float data in 16-bit storage: linear filtering and mips on every device; 8 bits would step by 0.4°.
-    const tShape = arrayTexture(shape, side, n, FloatType);
+    const tShape = arrayTexture(shape, RELIEF_TEXELS, n, FloatType);
     tShape.internalFormat = 'RGBA16F';
     // Walls and floors seen at a slant keep their joints.
     tShape.anisotropy = 4;
-    const tHorizon = arrayTexture(horizon, side, n * HORIZON_LAYERS, UnsignedByteType);
-    const tResponse = arrayTexture(response, half, n * RESPONSE_LAYERS, UnsignedByteType);
+    const tHorizon = arrayTexture(horizon, RELIEF_TEXELS, n * HORIZON_LAYERS, UnsignedByteType);
+    const tResponse = arrayTexture(response, RESPONSE_TEXELS, n * RESPONSE_LAYERS, UnsignedByteType);
     // Two to eight reads a pixel, smooth from level to level: the nearest level does, at half the price.
     tHorizon.minFilter = LinearMipmapNearestFilter;
     tResponse.minFilter = LinearMipmapNearestFilter;

@@ -295,9 +295,15 @@ void main() {
 /** Classes whose program carries relief. */
 export const RELIEF_CLASSES: readonly SurfaceClass[] = ['masonry', 'ground', 'roof'];
 
-/** Fragment program of a class; relief and second vector by define, so that who has none does not pay for it. */
-export function surfaceFragment(surfaceClass: SurfaceClass, isCrossed = false): string {
-  const relief = RELIEF_CLASSES.includes(surfaceClass);
+/**
+ * Fragment program of a class; relief and second vector by define, so that who has none does not pay for it. Without `relief` all
+ * walls and roofs have one short program, which is linked in a fraction of the time.
+ */
+export function surfaceFragment(
+  surfaceClass: SurfaceClass,
+  isCrossed = false,
+  relief = RELIEF_CLASSES.includes(surfaceClass),
+): string {
   const ground = surfaceClass === 'ground' ? '#define OPEN_GROUND\n' : '';
-  return `precision highp sampler2DArray;\n${ground}${relief ? '#define RELIEF\n' : ''}${isCrossed ? '#define CROSSED\n' : ''}${surfaceMain}`;
+  return `precision highp sampler2DArray;\n${ground}${relief ? '#define RELIEF\n' : ''}${isCrossed && relief ? '#define CROSSED\n' : ''}${surfaceMain}`;
 }
