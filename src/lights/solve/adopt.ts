@@ -23,6 +23,8 @@ export function adoptScene(state: SolverState, scene: SceneModel): number[] {
   state.context.scene = scene;
   state.context.big = bigBlocks(scene);
   state.stale.caster = true;
+  state.contact.isStale = true;
+  state.contact.tracing = undefined;
   state.foreseen.clear();
   const added = graftTiles(state, change);
   const fresh = graftGroups(state, before);

@@ -4,6 +4,7 @@ import type { TileNode } from '../tiles/node.ts';
 import { TILE_SAMPLES } from '../types.ts';
 import { touchIndirect } from './atlas.ts';
 import { applyFirstSky, traceFirstSky } from './firstSky.ts';
+import { applyContact, contactOf, shadeFirstSky } from './contact.ts';
 import { readPatches, writeIndirect } from './indirect.ts';
 import { addPaneLight, bringPaneLight } from './paneLight.ts';
 import { bringPatchLight, bringShares } from './patchLight.ts';
@@ -93,12 +94,18 @@ export function bringIndirect(state: SolverState, node: TileNode): void {
   if (state.indirectRgb.length === 0) {
     if (!state.firstSky) return;
     const coefficients = skyCoefficients(state.conditions, state.options.surroundings);
-    applyFirstSky(state.firstSky, node, coefficients, state.conditions.leaves, state.atlas.field.indirectRgb);
+    const { indirectRgb } = state.atlas.field;
+    applyFirstSky(state.firstSky, node, coefficients, state.conditions.leaves, indirectRgb);
+    shadeFirstSky(state, node, indirectRgb, node.ref.slot * SAMPLES * 3);
     touchIndirect(state.atlas, node);
     return;
   }
-  writeIndirect(readingOf(state, node), state.shownRgb, state.atlas.field.indirectRgb, node.ref.slot * SAMPLES * 3, state.mixer);
+  const { indirectRgb } = state.atlas.field;
+  const tile = node.ref.slot * SAMPLES * 3;
+  const reading = readingOf(state, node);
+  writeIndirect(reading, state.shownRgb, indirectRgb, tile, state.mixer);
   addPaneLight(state, node);
+  applyContact(reading, indirectRgb, tile);
   state.indirectDone.add(node);
   touchIndirect(state.atlas, node);
 }
@@ -108,6 +115,7 @@ function readingOf(state: SolverState, node: TileNode) {
   if (!reading) {
     state.mixer ??= state.caster.kernels && createPatchMixer(state.bounce.patches.length);
     reading = readPatches(state.bounce, node, state.mixer);
+    reading.contact = contactOf(state, node, reading);
     state.readings.set(node, reading);
   }
   return reading;

@@ -8,6 +8,8 @@ const CELLS_A_DISTANCE = 450;
 const HALF_WORTH_M = 15;
 /** Shadow edges of a source that brings less than this share of a place's light are not seen. */
 const SEEN_EDGE_SHARE = 0.03;
+/** Contact shade counts like the light of a lamp of so much, lux. */
+const CONTACT_LX = 1;
 
 const local = new Float64Array(3);
 const totals = new Float64Array(4);
@@ -61,11 +63,12 @@ function slotsToSplit(node: TileNode): number {
 }
 
 /**
- * How much a tile would gain over cells of `cellM`, from all its layers: √lux × (cell / wanted cell)², by the root of its
+ * How much a tile would gain over cells of `cellM`, from all its layers: √lux × (cell / wanted cell)², and from contact
+ * shade, which asks for `contactM` whatever the hour, as from one dim layer; by the root of its
  * share of valid samples, for each slot that its split takes, and less the farther it is from where eyes come. 0 when
  * content.
  */
-export function gainOver(cellM: number, node: TileNode, layers: readonly Layer[]): number {
+export function gainOver(cellM: number, node: TileNode, layers: readonly Layer[], contactM = Infinity): number {
   if (node.isShifted) return 0;
   totals.fill(0);
   for (const { most } of layers) for (let q = 0; q < 4; q++) totals[q]! += most[q]!;
@@ -78,6 +81,8 @@ export function gainOver(cellM: number, node: TileNode, layers: readonly Layer[]
     const lit = Math.max(edge, m[0]!, m[1]!, m[2]!, m[3]!);
     gain += Math.sqrt(lit) * Math.min(16, cellM / cell) ** 2;
   }
+  const shade = Math.max(contactM, node.viewerM / CELLS_A_DISTANCE);
+  if (shade <= cellM * 0.75) gain += Math.sqrt(CONTACT_LX) * Math.min(16, cellM / shade) ** 2;
   const worth = Math.sqrt(node.validCount / 1024) / (1 + node.viewerM / HALF_WORTH_M);
   return (gain * worth) / Math.max(0.5, slotsToSplit(node));
 }

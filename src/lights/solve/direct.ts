@@ -2,6 +2,7 @@ import { childNodes, type TileNode } from '../tiles/node.ts';
 import type { LampHelpers } from '../types.ts';
 import { driftedTiles, dropSlot, mixLayer, sumAfresh, sumSoon, takeSlot } from './atlas.ts';
 import { bringIndirect } from './bounced.ts';
+import { bringContact, contactCell, tilesAllowed } from './contact.ts';
 import { gainOver } from './demand.ts';
 import { bringGroups, settleGroups } from './groups.ts';
 import { handOut } from './handOut.ts';
@@ -74,6 +75,7 @@ function* bringTiles(state: SolverState, lit: Lit): Steps {
 /** Finer tiles where sources that changed ask for them, then smooth shadow edges. */
 export function* solveEdges(state: SolverState): Steps {
   const relit = state.order.filter((lit) => lit.refinedFor !== layerKey(state, lit));
+  yield* bringContact(state, (node) => bringIndirect(state, node));
   const { trees } = state.stale;
   if (relit.length > 0 || trees.size > 0) {
     yield* joinContent(state);
@@ -121,7 +123,7 @@ function* refine(state: SolverState, asks: (node: TileNode) => boolean): Steps {
   const heap: Wish[] = [];
   const consider = (node: TileNode): void => {
     if (node.children || !mayHalve(state.scene, node)) return;
-    const gain = gainOver(node.ref.cellM, node, layersAt(state, node));
+    const gain = gainOver(node.ref.cellM, node, layersAt(state, node), contactCell(state, node));
     if (gain > 0) pushWish(heap, { node, gain });
   };
   for (const node of [...state.leaves]) {
@@ -156,7 +158,7 @@ function* refine(state: SolverState, asks: (node: TileNode) => boolean): Steps {
 
 /** Joins what gains least where the massing brought more tiles than the budget allows. */
 function* keepBudget(state: SolverState): Steps {
-  const most = Math.max(state.options.tileBudget, state.roots.length);
+  const most = Math.max(tilesAllowed(state), state.roots.length);
   if (state.leaves.length <= most) return;
   const list = yield* tradeable(state);
   while (state.leaves.length > most) {
@@ -169,7 +171,7 @@ function* keepBudget(state: SolverState): Steps {
 }
 
 function isFull(state: SolverState): boolean {
-  return state.atlas.free.length < 4 || state.leaves.length + 3 > state.options.tileBudget;
+  return state.atlas.free.length < 4 || state.leaves.length + 3 > tilesAllowed(state);
 }
 
 function* splitTile(state: SolverState, node: TileNode): Steps {
@@ -221,7 +223,9 @@ function* tradeable(state: SolverState): Generator<void, Wish[], void> {
       todo.push(...node.children);
       continue;
     }
-    const gains = node.children.map((child) => gainOver(node.ref.cellM, child, layersAt(state, child)));
+    const gains = node.children.map((child) =>
+      gainOver(node.ref.cellM, child, layersAt(state, child), contactCell(state, child)),
+    );
     list.push({ node, gain: Math.max(...gains) });
     yield;
   }

@@ -14,6 +14,8 @@ export interface PatchReading extends PatchLattice {
   used: Int32Array;
   /** Where the kernels hold the lattice; `patch` and `weight` are then empty. */
   kept: KeptLattice | undefined;
+  /** By how much its samples get more or less than that, near small bodies. */
+  contact?: Float32Array | undefined;
 }
 
 /** Patches are some ten times coarser than fine cells, so fine tiles read them on a lattice of 16 cm. */

@@ -1,6 +1,7 @@
 import type { TileNode } from '../tiles/node.ts';
 import { sumAfresh, takeSlot } from './atlas.ts';
 import { bringIndirect } from './bounced.ts';
+import { contactCell } from './contact.ts';
 import { gainOver } from './demand.ts';
 import { mixGroup, sightFrom } from './groups.ts';
 import { forgetTile, forgetTree, layersAt, leavesOf, makeLayer, type Steps } from './kept.ts';
@@ -82,6 +83,7 @@ function isAbove(node: TileNode, tiles: ReadonlySet<TileNode>): boolean {
 
 /** Layers of all sources on a split square when none of them asks for finer cells; undefined when one does. */
 function contentLayers(state: SolverState, node: TileNode): Map<Lit, Kept<Layer>> | undefined {
+  if (gainOver(node.ref.cellM, node, [], contactCell(state, node)) > 0) return undefined;
   const out = new Map<Lit, Kept<Layer>>();
   const lits = [...state.lits.values()];
   const strongest = new Map(lits.map((lit) => [lit, mostOver(lit, node)]));

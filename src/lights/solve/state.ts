@@ -6,6 +6,7 @@ import { type Caster, createCaster, type KernelChoice } from '../rays/index.ts';
 import { rootNodes, type TileNode } from '../tiles/node.ts';
 import type { Conditions, Rgb, SolveStats, Source } from '../types.ts';
 import { type Atlas, createAtlas } from './atlas.ts';
+import { type Contact, createContact, mostTiles } from './contact.ts';
 import { type Crossing, createCrossing } from './crossed.ts';
 import { type BeamCache, createEmitter, type Emitter } from './emitter.ts';
 import type { FirstSky } from './firstSky.ts';
@@ -129,6 +130,7 @@ export interface SolverState {
   /** Tiles whose beams cross, with the axis that parts their sides. */
   crossed: Map<TileNode, number>;
   crossing: Crossing;
+  contact: Contact;
   /** The set of tiles changed since the field listed it. */
   tilesChanged: boolean;
   beams: BeamCache;
@@ -227,13 +229,14 @@ export function createState(scene: SceneModel, options: LightModelOptions): Solv
       leavesOn: true,
       droppedFluxLm: 0,
     },
-    atlas: createAtlas(Math.max(tileBudget, roots.length), cards, vertices),
+    atlas: createAtlas(Math.max(mostTiles(tileBudget), roots.length), cards, vertices),
     roots,
     leaves: [],
     rootsOfFace,
     treeVersion: 0,
     crossed: new Map(),
     crossing: createCrossing(),
+    contact: createContact(),
     tilesChanged: false,
     beams: new Map(),
     lits: new Map(),
