@@ -4,6 +4,8 @@ import type { Layer } from './layer.ts';
 
 /** An eye at distance D is served by cells of D/450: a shadow edge then blurs over some three pixels of a picture. */
 const CELLS_A_DISTANCE = 450;
+/** Contact shade has no edge: an eye is served by cells of D/200, 10 cm at 20 m. */
+const SOFT_CELLS_A_DISTANCE = 200;
 /** Distance at which a tile counts half as much when there are too few. */
 const HALF_WORTH_M = 15;
 /** Shadow edges of a source that brings less than this share of a place's light are not seen. */
@@ -81,7 +83,7 @@ export function gainOver(cellM: number, node: TileNode, layers: readonly Layer[]
     const lit = Math.max(edge, m[0]!, m[1]!, m[2]!, m[3]!);
     gain += Math.sqrt(lit) * Math.min(16, cellM / cell) ** 2;
   }
-  const shade = Math.max(contactM, node.viewerM / CELLS_A_DISTANCE);
+  const shade = Math.max(contactM, node.viewerM / SOFT_CELLS_A_DISTANCE);
   if (shade <= cellM * 0.75) gain += Math.sqrt(CONTACT_LX) * Math.min(16, cellM / shade) ** 2;
   const worth = Math.sqrt(node.validCount / 1024) / (1 + node.viewerM / HALF_WORTH_M);
   return (gain * worth) / Math.max(0.5, slotsToSplit(node));
