@@ -7,6 +7,8 @@ const LARGEST_PIXEL_RATIO = 2;
 interface Kept {
   root: ReconcilerRoot<HTMLCanvasElement>;
   ending: ReturnType<typeof setTimeout> | undefined;
+  /** It has a renderer. */
+  isReady: boolean;
 }
 
 /**
@@ -24,7 +26,7 @@ export function PictureCanvas({ children, onNoContext }: { children: ReactNode; 
   useLayoutEffect(() => {
     const element = canvas.current!;
     const parent = element.parentElement!;
-    kept.current ??= { root: createRoot(element), ending: undefined };
+    kept.current ??= { root: createRoot(element), ending: undefined, isReady: false };
     const own = kept.current;
     // Effects may run twice in development; only an end that lasts gives the canvas up.
     clearTimeout(own.ending);
@@ -39,8 +41,13 @@ export function PictureCanvas({ children, onNoContext }: { children: ReactNode; 
         dpr: [1, LARGEST_PIXEL_RATIO],
         size: { width, height, top: 0, left: 0 },
       });
-      ready.catch((error: unknown) => (element.getContext('webgl2') ? setFailure(error) : onNoContext()));
-      own.root.render(latest.current);
+      ready.then(
+        () => {
+          own.isReady = true;
+          own.root.render(latest.current);
+        },
+        (error: unknown) => (element.getContext('webgl2') ? setFailure(error) : onNoContext()),
+      );
     };
     fit();
     const watch = new ResizeObserver(fit);
@@ -51,7 +58,7 @@ export function PictureCanvas({ children, onNoContext }: { children: ReactNode; 
     };
   }, [onNoContext]);
   useEffect(() => {
-    if (canvas.current?.parentElement?.clientWidth) kept.current?.root.render(children);
+    if (kept.current?.isReady && canvas.current?.parentElement?.clientWidth) kept.current?.root.render(children);
   }, [children]);
 
   return <canvas ref={canvas} style={{ display: 'block', position: 'absolute', inset: 0, width: '100%', height: '100%' }} />;
