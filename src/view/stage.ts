@@ -13,15 +13,9 @@ import { EyePost, type LookSettings } from './post/eye.ts';
 import { halfTarget } from './post/pass.ts';
 import { createSkyLayer } from './sky/index.ts';
 import { SurfaceLayer } from './surfaces/createSurfaces.ts';
+import type { Survey } from './survey.ts';
 import type { NightPictureProps } from './types.ts';
 import type { WaterLayer } from './water/index.ts';
-
-/** Values of the picture's field on a coarse grid, rows from the top; NaN where a map has none. */
-export interface Survey {
-  width: number;
-  height: number;
-  values: Float32Array;
-}
 
 /** Shifts of the pictures that are averaged once nothing moves, parts of a pixel (rotated grid). */
 const SHIFTS: readonly (readonly [number, number])[] = [

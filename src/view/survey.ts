@@ -1,6 +1,13 @@
 import { DataUtils } from 'three';
 import { luminanceOf } from '../exposure/index.ts';
 
+/** Values of the picture's field on a coarse grid, rows from the top; NaN where a map has none. */
+export interface Survey {
+  width: number;
+  height: number;
+  values: Float32Array;
+}
+
 /** Half-float RGBA rows from the foot → values in rows from the top; NaN where alpha says there is none. */
 export function surveyed(half: Uint16Array, width: number, height: number): Float32Array {
   const values = new Float32Array(width * height);

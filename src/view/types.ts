@@ -3,7 +3,7 @@ import type { Conditions } from '../lights/index.ts';
 import type { CameraPose, FixtureRecord, LampRecord, Vec3 } from '../scene/index.ts';
 import type { LightClient } from '../worker/index.ts';
 import type { MapSettings } from './post/eye.ts';
-import type { Survey } from './stage.ts';
+import type { Survey } from './survey.ts';
 
 export interface NightPictureProps {
   client: LightClient;
