@@ -29,12 +29,10 @@ const MOVING_SCALES = [1, 0.67, 0.5] as const;
 const SLOW_FRAME_MS = 70;
 const QUICK_FRAME_MS = 28;
 
-type SkyLayer = ReturnType<typeof createSkyLayer>;
-
 interface Layers {
   scene: SceneModel;
   all: StageLayer[];
-  sky: SkyLayer;
+  sky: ReturnType<typeof createSkyLayer>;
   lenses: LensLayer;
   panes: PanesLayer;
   surfaces: SurfaceLayer;

@@ -1,6 +1,6 @@
 import { DataUtils } from 'three';
 import { describe, expect, it } from 'vitest';
-import { floatFromHalf, halfFromFloat } from '../../src/worker/half.ts';
+import { floatFromHalf, halfFromFloat, packRgb } from '../../src/worker/half.ts';
 
 describe('half floats (IEEE 754 binary16), against the converter of three.js', () => {
   it('agrees within one unit in the last place over the range of the field', () => {
@@ -16,5 +16,19 @@ describe('half floats (IEEE 754 binary16), against the converter of three.js', (
     expect(floatFromHalf(halfFromFloat(0))).toBe(0);
     expect(floatFromHalf(halfFromFloat(1))).toBe(1);
     expect(floatFromHalf(halfFromFloat(1e9))).toBe(65504);
+  });
+
+  it('packs triples with one number of another triple beside, negative and dark ones too', () => {
+    // All of them are half floats, so nothing is rounded.
+    const rgb = Float32Array.of(9, 0, 0.5, 120, 0.125, 0, 3);
+    const vector = Float32Array.of(-2, 7, 1, 0, -0.25, 4);
+    const packed = (fourth?: { of: Float32Array; at: number }): number[] => {
+      const out = new Uint16Array(8);
+      packRgb(out, 0, rgb, 1, 2, fourth);
+      return Array.from(out, DataUtils.fromHalfFloat);
+    };
+    expect(packed({ of: vector, at: 1 })).toEqual([0, 0.5, 120, 7, 0.125, 0, 3, -0.25]);
+    expect(packed({ of: vector, at: 0 })).toEqual([0, 0.5, 120, -2, 0.125, 0, 3, 0]);
+    expect(packed()).toEqual([0, 0.5, 120, 1, 0.125, 0, 3, 1]);
   });
 });
